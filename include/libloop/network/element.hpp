@@ -1,0 +1,117 @@
+// An element: a piece of a part as the network sees it.
+//
+// It reads some of the circuit's variables (flows through its branches, temperatures of
+// air entering, states, auxiliary values) and some quantities, and writes pressure drops,
+// outlet temperatures, heat flows into states, stored heat, auxiliary definitions and
+// contributions to answers. It knows nothing of its neighbours; the circuit joins them.
+//
+// To add one, write a class with
+//
+//   template <class T> struct Prepared { ... };                      // geometry, factors
+//   template <class T> Prepared<T> prepare(const T* q) const;        // local quantities
+//   template <class G, class X>
+//   void evaluate(const Prepared<G>&, const X* in, Promote<G, X>* out) const;
+//   void notes(const Prepared<double>&, const double* in, Notes&) const;
+//
+// and hand it to `adapt` with its inputs, outputs and the global numbers of its
+// quantities. The one text then serves values, derivatives by variable and derivatives by
+// quantity.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "libloop/math/dual.hpp"
+#include "libloop/network/note.hpp"
+
+namespace libloop::network {
+
+struct Input {
+  enum class Kind {
+    flow,   // mass flow of a branch, kg/s
+    inlet,  // temperature of what enters a branch at its nominal start, K
+    state,  // temperature of a state, K
+    aux     // auxiliary value, defined by some element
+  };
+  Kind kind;
+  int index;
+};
+
+struct Output {
+  enum class Kind {
+    drop,      // pressure drop along a branch, Pa (negative: a machine drives)
+    outlet,    // temperature of what leaves a branch at its nominal end, K
+    heat,      // heat flow into a state, W; inflow of coolant is added by the circuit
+    capacity,  // heat stored per kelvin by a state, J/K
+    define,    // the value of an auxiliary
+    answer     // contribution to an answer
+  };
+  Kind kind;
+  int index;
+};
+
+class Element {
+ public:
+  virtual ~Element() = default;
+
+  virtual void prepare(const double* q) = 0;
+  virtual void evaluate(const double* in, double* out) const = 0;
+  virtual void evaluate(const Gradient* in, Gradient* out) const = 0;
+  virtual void evaluate(const Gradient* q, const double* in, Gradient* out) const = 0;
+  virtual void notes(const double* in, Notes& notes) const = 0;
+
+  const std::string& name() const { return name_; }
+  const std::vector<Input>& inputs() const { return inputs_; }
+  const std::vector<Output>& outputs() const { return outputs_; }
+  const std::vector<int>& quantities() const { return quantities_; }
+
+ protected:
+  Element(std::string name, std::vector<Input> inputs, std::vector<Output> outputs,
+          std::vector<int> quantities)
+      : name_(std::move(name)),
+        inputs_(std::move(inputs)),
+        outputs_(std::move(outputs)),
+        quantities_(std::move(quantities)) {}
+
+ private:
+  std::string name_;
+  std::vector<Input> inputs_;
+  std::vector<Output> outputs_;
+  std::vector<int> quantities_;
+};
+
+template <class Law>
+class Adapted final : public Element {
+ public:
+  Adapted(std::string name, std::vector<Input> inputs, std::vector<Output> outputs,
+          std::vector<int> quantities, Law law)
+      : Element(std::move(name), std::move(inputs), std::move(outputs), std::move(quantities)),
+        law_(std::move(law)) {}
+
+  void prepare(const double* q) override { prepared_ = law_.template prepare<double>(q); }
+  void evaluate(const double* in, double* out) const override {
+    law_.template evaluate<double, double>(prepared_, in, out);
+  }
+  void evaluate(const Gradient* in, Gradient* out) const override {
+    law_.template evaluate<double, Gradient>(prepared_, in, out);
+  }
+  void evaluate(const Gradient* q, const double* in, Gradient* out) const override {
+    law_.template evaluate<Gradient, double>(law_.template prepare<Gradient>(q), in, out);
+  }
+  void notes(const double* in, Notes& notes) const override { law_.notes(prepared_, in, notes); }
+
+ private:
+  Law law_;
+  typename Law::template Prepared<double> prepared_{};
+};
+
+template <class Law>
+std::unique_ptr<Element> adapt(std::string name, std::vector<Input> inputs,
+                               std::vector<Output> outputs, std::vector<int> quantities, Law law) {
+  return std::make_unique<Adapted<Law>>(std::move(name), std::move(inputs), std::move(outputs),
+                                        std::move(quantities), std::move(law));
+}
+
+}  // namespace libloop::network
