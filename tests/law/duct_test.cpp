@@ -1,9 +1,11 @@
 #include "libloop/law/duct.hpp"
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <cmath>
 #include <limits>
+#include <string>
 
 #include "libloop/law/friction.hpp"
 #include "libloop/math/dual.hpp"
@@ -47,10 +49,10 @@ TEST_CASE("developing friction") {
   const double square[] = {109.686, 51.592, 38.394, 20.754, 17.607};
   const double numeric[] = {110.19, 53.02, 40.23, 27.35, 25.67};
   for (int i = 0; i < 5; ++i) {
-    CAPTURE(x_plus[i]);
-    published("apparent f·Re, plates", shah, plates[i], f_re_apparent(x_plus[i], 0.0), 1e-4);
-    published("apparent f·Re, square", shah, square[i], f_re_apparent(x_plus[i], 1.0), 1e-4);
-    published("apparent f·Re, plates, marched",
+    const std::string at = fmt::format(" x+ {}", x_plus[i]);
+    published("apparent f·Re, plates," + at, shah, plates[i], f_re_apparent(x_plus[i], 0.0), 1e-4);
+    published("apparent f·Re, square," + at, shah, square[i], f_re_apparent(x_plus[i], 1.0), 1e-4);
+    published("apparent f·Re, plates, marched," + at,
               "own boundary-layer marching between plates; Shah 1978 claims 2.4 %", numeric[i],
               f_re_apparent(x_plus[i], 0.0), 0.034);
   }

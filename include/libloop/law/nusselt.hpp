@@ -19,6 +19,7 @@
 //
 // All regimes: laminar up to Re 2300, Gnielinski from 4000, a smooth weight between, as
 // Gnielinski (2013) does with a linear one; the flow itself is uncertain by 30 % there.
+// Nu rises with Re for L/D_h of 10 and more; in shorter ducts it may dip in the join.
 #pragma once
 
 namespace libloop::law {

@@ -236,8 +236,7 @@ void Chip<T>::describe(Self& self, Visit&& visit) {
                  .kind = Kind::duty,
                  .scope = Scope::bench,
                  .source = "exact",
-                 .meaning = "Temperature at which the load is stated when bench.load_at = "
-                            "" reference "."});
+                 .meaning = "Temperature at which the load is stated when load_at is reference."});
   visit(self.limit,
         DeclaredNominal{.name = "limit",
                         .unit = "C",
