@@ -100,6 +100,12 @@ std::size_t width(std::string_view utf8) {
   return columns;
 }
 
+std::string_view cut(std::string_view utf8, std::size_t bytes) {
+  if (utf8.size() <= bytes) return utf8;
+  while (bytes > 0 && (static_cast<unsigned char>(utf8[bytes]) & 0xC0) == 0x80) --bytes;
+  return utf8.substr(0, bytes);
+}
+
 std::optional<std::size_t> first_bad_byte(std::string_view bytes) {
   for (std::size_t at = 0; at < bytes.size();) {
     const auto c = static_cast<unsigned char>(bytes[at]);
@@ -113,6 +119,7 @@ std::optional<std::size_t> first_bad_byte(std::string_view bytes) {
 
 std::string number(double value, int digits) {
   const double size = std::abs(value);
+  if (!std::isfinite(size)) return fmt::format("{}", value);
   if (size != 0.0 && (size < 1e-4 || size >= 1e6)) return fmt::format("{:.{}g}", value, digits);
   if (size == 0.0) return "0";
   const int before = static_cast<int>(std::floor(std::log10(size))) + 1;
@@ -143,7 +150,10 @@ std::string_view trim(std::string_view text) {
 }
 
 std::optional<double> parse_number(std::string_view text) {
-  if (!text.empty() && text.front() == '+') text.remove_prefix(1);
+  if (!text.empty() && text.front() == '+') {
+    text.remove_prefix(1);
+    if (!text.empty() && text.front() == '-') return std::nullopt;
+  }
   double value = 0.0;
   const auto result = fast_float::from_chars(text.data(), text.data() + text.size(), value);
   if (result.ec != std::errc() || result.ptr != text.data() + text.size()) return std::nullopt;

@@ -269,7 +269,7 @@ void LouveredFin<G>::prepare_bridge() {
   bridge_slope_ = ((at_230_.value - at_130_.value) / width - ends) / (1.0 - ramp);
   if (bridge_slope_ >= steepest) return;
   // The upper branch starts too far below the lower one for a pressure drop that rises
-  // with flow: lift it. No core in the measured range comes here.
+  // with flow: lift it. One core in ten thousand comes here.
   bridge_slope_ = steepest;
   const G reached = at_130_.value + width * (bridge_slope_ * (1.0 - ramp) + ends);
   high_.level += reached - at_230_.value;

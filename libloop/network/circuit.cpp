@@ -156,12 +156,9 @@ double Circuit::mixed(int node, std::span<const double> x, Evaluation& out, doub
   double weight = 0.0, heat = 0.0;
   const auto count = [&](int b, double sign) {
     const double m = sign * flow(x, b);
-    const double carried = carrying_flow(m);
-    const double w = 0.5 * (m + carried);
-    const double t = out.outlet[at(b)];
+    const double w = 0.5 * (m + carrying_flow(m));
     weight += w;
-    heat += w * t;
-    return std::make_pair(w, 0.5 * (1.0 + m / carried) * sign);
+    heat += w * out.outlet[at(b)];
   };
   std::vector<int>::size_type coming = 0;
   for (const int b : here.ending) coming += flow(x, b) >= 0.0 ? 1u : 0u;
@@ -175,7 +172,7 @@ double Circuit::mixed(int node, std::span<const double> x, Evaluation& out, doub
       if (flow(x, b) < 0.0) each(b, -1.0);
     }
   };
-  visit([&](int b, double sign) { count(b, sign); });
+  visit(count);
   const double temperature = heat / weight;
   if (columns == 0) return temperature;
   visit([&](int b, double sign) {
@@ -268,12 +265,12 @@ void Circuit::add_slope(const Output& output, const Input& input, double d,
 void Circuit::evaluate_element(const Element& e, Slopes slopes, Evaluation& out) const {
   const std::vector<Input>& inputs = e.inputs();
   const std::vector<Output>& outputs = e.outputs();
-  if (slopes == Slopes::none) {
+  if (slopes == Slopes::none || inputs.empty()) {
     out.value.resize(outputs.size());
     e.evaluate(out.in.data(), out.value.data());
     for (std::size_t o = 0; o < outputs.size(); ++o) add_value(outputs[o], out.value[o], out);
-    return;
   }
+  if (slopes == Slopes::none) return;
   out.dual_out.resize(outputs.size());
   out.dual_in.resize(inputs.size());
   const int count = static_cast<int>(inputs.size());

@@ -20,6 +20,18 @@ std::string limits(const Row& row) {
                      show(row.max, row.unit));
 }
 
+// What to write instead of a plain number.
+std::string how_to_write(const Row& row, long long number) {
+  if (row.type == Row::Type::choice) {
+    return "Write " + text::list(row.words, "or") + " in quotes.";
+  }
+  if (row.type == Row::Type::curve) {
+    return fmt::format("Write points: [[\"0 {}\", \"20 {}\"], ...].", row.x_unit, row.y_unit);
+  }
+  if (row.unit == "1") return fmt::format("Write it in quotes, \"{}\".", number);
+  return fmt::format("Write it in quotes with its unit, \"{} {}\".", number, row.unit);
+}
+
 void check_bounds(const Row& row, double value) {
   if (value >= row.min && value <= row.max) return;
   fail(Code::bounds, fmt::format("{} = {} is out of bounds", row.name, show(value, row.unit)),
@@ -247,7 +259,8 @@ void Sheet::set(std::string_view name, std::string_view text) {
     case Row::Type::count: {
       const std::optional<double> number = text::parse_number(text::trim(text));
       if (!number || *number != std::floor(*number) || std::abs(*number) > 1e9) {
-        fail(Code::kind, fmt::format("{} is a count, but '{}' is no whole number", row.name, text));
+        fail(Code::kind, fmt::format("{} is a count, but '{}' is no whole number", row.name, text),
+             fmt::format("Write a number from {} to {}, without unit.", row.fewest, row.most));
       }
       set_count(name, static_cast<long long>(*number));
       return;
@@ -302,9 +315,7 @@ void Sheet::set_count(std::string_view name, long long number) {
   if (row.type != Row::Type::count) {
     fail(row.type == Row::Type::choice || row.type == Row::Type::curve ? Code::kind : Code::unit,
          fmt::format("{} is a plain number ({})", row.name, number),
-         row.unit.empty() ? std::string("Write a word in quotes.")
-                          : fmt::format("Write it in quotes with its unit, \"{} {}\".", number,
-                                        row.unit));
+         how_to_write(row, number));
   }
   if (number < row.fewest || number > row.most) {
     fail(Code::bounds, fmt::format("{} = {} is out of bounds", row.name, number),

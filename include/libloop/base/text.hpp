@@ -18,6 +18,9 @@ std::string did_you_mean(std::string_view seen, const std::vector<std::string>& 
 // Number of columns that UTF-8 text takes (code points; no wide characters here).
 std::size_t width(std::string_view utf8);
 
+// At most `bytes` of the start of `utf8`, never cut within a character.
+std::string_view cut(std::string_view utf8, std::size_t bytes);
+
 // The first byte that is not valid UTF-8, or a control character other than tab, line
 // feed and carriage return; nothing when all is well.
 std::optional<std::size_t> first_bad_byte(std::string_view bytes);

@@ -15,8 +15,9 @@
 // Beyond free flow the machine is a resistance, and in reverse flow it pushes back:
 //   y > s:  g'(1) s^(e-1) (y-s) - c (y-s)^2        y < 0:  s^e + g'(0) s^(e-1) y + c y^2
 // The pieces meet in value and slope; a stopped machine is exactly the resistance
-// -c y|y|. Strictly falling in y when 0 < shape <= 1, 0 <= dip <= 0.06, c > 0 (at s = 0
-// and y = 0 the slope itself is zero). Finite, with finite slopes, for every s >= 0.
+// -c y|y|. Strictly falling in y when c > 0 and: fan 0.5 <= a <= 1, 0 <= d <= 0.06 (any a
+// in 0..1 with d <= 0.03); pump 0 < b < 2; table falling. At s = 0, y = 0 the slope itself is
+// zero. Finite, with finite slopes, for every s >= 0.
 //
 // Valid for geometrically similar operation (same machine, same fluid; pressure scales
 // with density). Affinity laws: Bleier, Fan Handbook, 1998; Guelich, Centrifugal Pumps,

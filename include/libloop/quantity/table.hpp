@@ -1,7 +1,7 @@
 // The type-erased table of a part's rows, and a sheet: one part's values.
 //
 // A Sheet is what a file or a program fills; it knows every row of its part, which rows
-// were given, and the range of those that were not. `fill` turns it into the plain
+// were given, and the range of those that were not. `take` turns it into the plain
 // struct that the laws read.
 #pragma once
 
@@ -146,13 +146,14 @@ Table make_table(std::string kind) {
   return table;
 }
 
-// The struct with the discrete rows of `sheet` and the continuous numbers `q` (SI, as many
-// as sheet.continuous() has).
+// The struct with the discrete rows of `sheet` and the next continuous numbers of `q` (SI,
+// as many as sheet.continuous() has); moves q past them.
 template <template <class> class Part, class T>
-Part<T> fill(const Sheet& sheet, const T* q) {
+Part<T> take(const Sheet& sheet, const T*& q) {
   Part<T> part;
   detail::Filler<T> filler{sheet, q};
-  Part<T>::describe(part, filler);
+  Part<T>::describe(part, filler);  // by reference: it counts along
+  q = filler.q;
   return part;
 }
 

@@ -1,0 +1,102 @@
+// The board under the chip, and the air around everything.
+//
+// BoardElement         inputs   board, air around
+//                      outputs  heat into board, heat into the air around, capacity,
+//                               answers heat_in, heat_out
+// SurroundingsElement  inputs   air around
+//                      outputs  its balance (heat when warming, definition when open),
+//                               capacity (when warming), answers rise, coolant_rise,
+//                               cold coolant, sensor, surroundings
+#pragma once
+
+#include "libloop/network/circuit.hpp"
+#include "libloop/part/bench.hpp"
+#include "libloop/part/board.hpp"
+#include "libloop/part/conditions.hpp"
+#include "libloop/part/sensor.hpp"
+#include "libloop/part/surroundings.hpp"
+#include "libloop/quantity/table.hpp"
+
+namespace libloop {
+
+class BoardElement {
+ public:
+  const Sheet* board = nullptr;
+  const Sheet* conditions = nullptr;
+
+  template <class T>
+  struct Prepared {
+    T own_heat{}, to_air{}, capacity{};
+  };
+
+  template <class T>
+  Prepared<T> prepare(const T* q) const {
+    const Board<T> b = take<Board>(*board, q);
+    const Conditions<T> at = take<Conditions>(*conditions, q);
+    return {b.own_heat * at.load, b.air_conductance, b.capacity};
+  }
+
+  template <class G, class X>
+  void evaluate(const Prepared<G>& p, const X* in, Promote<G, X>* out) const {
+    const Promote<G, X> to_air = p.to_air * (in[0] - in[1]);
+    out[0] = p.own_heat - to_air;
+    out[1] = to_air;
+    out[2] = Promote<G, X>(p.capacity);
+    out[3] = Promote<G, X>(p.own_heat);
+    out[4] = to_air;
+  }
+
+  void notes(const Prepared<double>&, const double*, Notes&) const {}
+};
+
+class SurroundingsElement {
+ public:
+  const Sheet* surroundings = nullptr;
+  const Sheet* sensor = nullptr;
+  const Sheet* conditions = nullptr;
+
+  bool warming() const { return surroundings->choice("kind") == "warming"; }
+
+  template <class T>
+  struct Prepared {
+    bool warming = false, probe_at_intake = true;
+    T ambient{}, conductance{}, capacity{}, probe_offset{};
+  };
+
+  template <class T>
+  Prepared<T> prepare(const T* q) const {
+    const Surroundings<T> s = take<Surroundings>(*surroundings, q);
+    const Sensor<T> reading = take<Sensor>(*sensor, q);
+    const Conditions<T> at = take<Conditions>(*conditions, q);
+    return {s.kind == 1, reading.probe == 0, at.ambient, s.conductance, s.capacity,
+            reading.probe_offset};
+  }
+
+  template <class G, class X>
+  void evaluate(const Prepared<G>& p, const X* in, Promote<G, X>* out) const {
+    using T = Promote<G, X>;
+    int next = 0;
+    if (p.warming) {
+      out[next++] = p.conductance * (p.ambient - in[0]);
+      out[next++] = T(p.capacity);
+    } else {
+      out[next++] = T(p.ambient);
+    }
+    const T probe = p.probe_at_intake ? T(in[0]) : T(p.ambient);
+    out[next++] = -probe - p.probe_offset;
+    out[next++] = -T(in[0]);
+    out[next++] = -T(in[0]);
+    out[next++] = -T(p.probe_offset);
+    out[next++] = in[0] - probe;
+  }
+
+  void notes(const Prepared<double>& p, const double* in, Notes& notes) const {
+    if (p.warming && in[0] - p.ambient > 1.0) {
+      notes.add({Note::Kind::state, "surroundings_warm",
+                 "the air around is warmed by the heat given off; the rise counts from the probe",
+                 "surroundings"});
+    }
+  }
+};
+
+}  // namespace libloop

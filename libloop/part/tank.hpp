@@ -1,0 +1,114 @@
+// An end tank of the radiator: a stirred volume whose wet metal follows it, with a link
+// to the frame and a leak of heat to still air; and the frame itself.
+//
+// Tank    inputs   flow, specific heat, tank, frame, air around
+//         outputs  drop (none), outlet, heat into tank, frame, air around; capacity of
+//                  tank; answer heat_out
+// Frame   inputs   frame, air around
+//         outputs  heat into frame, air around; capacity of frame; answer heat_out
+#pragma once
+
+#include <cmath>
+
+#include "libloop/fluid/liquid.hpp"
+#include "libloop/network/circuit.hpp"
+#include "libloop/part/cold_plate.hpp"
+#include "libloop/part/coolant.hpp"
+#include "libloop/part/material.hpp"
+#include "libloop/part/pump.hpp"
+#include "libloop/part/radiator.hpp"
+#include "libloop/part/tube.hpp"
+#include "libloop/part/liquid_of.hpp"
+
+namespace libloop {
+
+// Shares of the radiator's passive conductance: tanks, and frame (judgement).
+inline constexpr double passive_tanks = 0.7;
+inline constexpr double passive_frame = 0.3;
+
+class Tank {
+ public:
+  const Sheet* radiator = nullptr;
+  const Sheet* coolant = nullptr;
+  const Sheet* tube = nullptr;
+  const Sheet* plate = nullptr;
+  const Sheet* pump = nullptr;
+  int tanks = 3;
+
+  template <class T>
+  struct Prepared {
+    fluid::Liquid<T> liquid;
+    T volume{}, metal{}, link{}, passive{};
+  };
+
+  template <class T>
+  Prepared<T> prepare(const T* q) const {
+    const Radiator<T> r = take<Radiator>(*radiator, q);
+    const Coolant<T> c = take<Coolant>(*coolant, q);
+    const Tube<T> hose = take<Tube>(*tube, q);
+    const ColdPlate<T> cold_plate = take<ColdPlate>(*plate, q);
+    const Pump<T> p = take<Pump>(*pump, q);
+    const double share = 1.0 / tanks;
+    const T both_ends = 2.0 * r.inner_tank_depth() * r.face_width() * r.thickness;
+    const T core = r.tubes() * (r.tube_thickness - 2.0 * r.tube_wall) *
+                   (r.depth() - 2.0 * r.tube_wall) * r.face_length();
+    constexpr double quarter_pi = 0.7853981633974483;
+    const T hoses = 2.0 * quarter_pi * hose.bore * hose.bore * hose.length;
+    const T elsewhere = core + hoses + cold_plate.volume + p.volume;
+    // A stated total volume replaces tanks and reserve; they never fall below a little.
+    const T stated = c.volume.or_else(both_ends + c.reserve + elsewhere) - elsewhere;
+    constexpr double least = 2e-6;  // m3
+    using std::sqrt;
+    const T total = 0.5 * (stated + sqrt(stated * stated + 4.0 * least * least));
+    return {liquid_of(c),
+            total * share, r.wet_metal_mass * share * material::aluminium_specific_heat,
+            r.frame_link * share, r.passive_conductance * (passive_tanks * share)};
+  }
+
+  template <class G, class X>
+  void evaluate(const Prepared<G>& p, const X* in, Promote<G, X>* out) const {
+    const X stream = network::carrying_flow(in[0]) * in[1];
+    const X &tank = in[2], &frame = in[3], &around = in[4];
+    out[0] = Promote<G, X>(0.0);
+    out[1] = Promote<G, X>(tank);
+    const Promote<G, X> to_frame = p.link * (tank - frame);
+    const Promote<G, X> to_air = p.passive * (tank - around);
+    out[2] = -stream * tank - to_frame - to_air;
+    out[3] = to_frame;
+    out[4] = to_air;
+    out[5] = p.volume * fluid::density(p.liquid, tank) * in[1] + p.metal;
+    out[6] = to_air;
+  }
+
+  void notes(const Prepared<double>&, const double*, Notes&) const {}
+};
+
+class Frame {
+ public:
+  const Sheet* radiator = nullptr;
+
+  template <class T>
+  struct Prepared {
+    T capacity{}, passive{};
+  };
+
+  template <class T>
+  Prepared<T> prepare(const T* q) const {
+    const Radiator<T> r = take<Radiator>(*radiator, q);
+    return {r.frame_mass * material::aluminium_specific_heat,
+            r.passive_conductance * passive_frame};
+  }
+
+  template <class G, class X>
+  void evaluate(const Prepared<G>& p, const X* in, Promote<G, X>* out) const {
+    const Promote<G, X> to_air = p.passive * (in[0] - in[1]);
+    out[0] = -to_air;
+    out[1] = to_air;
+    out[2] = Promote<G, X>(p.capacity);
+    out[3] = to_air;
+  }
+
+  void notes(const Prepared<double>&, const double*, Notes&) const {}
+};
+
+}  // namespace libloop

@@ -1,0 +1,103 @@
+#include "libloop/files/write.hpp"
+
+#include <doctest/doctest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <set>
+#include <string>
+
+#include "libloop/files/read.hpp"
+#include "libloop/part/catalogue.hpp"
+
+namespace libloop {
+namespace {
+
+using Given = std::vector<std::pair<std::string, std::string>>;
+
+const Given some = {{"radiator.class", "240"},   {"radiator.fin_density", "20 fpi"},
+                    {"radiator.core_depth", "19 mm"}, {"fan.count", " 2 "},
+                    {"fan.free_flow", "60 cfm"}, {"pump.shutoff_head", "1.5 m"},
+                    {"coolant.kind", "water"}};
+
+TEST_CASE("a new cooler file gives back exactly what was given") {
+  const std::string title = "A \"dense\" core,\n\\ and a tab\t";
+  const Cooler cooler = parse_cooler(new_cooler(title, some), "new");
+  CHECK(cooler.title == title);
+  std::set<std::string> given;
+  for (const Sheet* sheet : cooler.sheets()) {
+    for (const Row& row : sheet->table().rows) {
+      if (sheet->given(row.name)) given.insert(sheet->path() + "." + row.name);
+    }
+  }
+  std::set<std::string> expected;
+  for (const auto& [path, value] : some) expected.insert(path);
+  CHECK(given == expected);
+  CHECK(cooler.fans.front().count("count") == 2);
+  CHECK(cooler.radiator.typical("fin_density") == 20 / 0.0254);
+  CHECK(cooler.coolant.choice("kind") == "water");
+}
+
+TEST_CASE("a new cooler file shows every row of every table") {
+  const std::string text = new_cooler("t", {{"radiator.class", "240"}});
+  for (const Table* table : cooler_tables()) {
+    CHECK(text.find("[" + table->kind + "]") != std::string::npos);
+    for (const Row& row : table->rows) {
+      CAPTURE(row.name);
+      CHECK(text.find("\n# " + row.name + " = ") + text.find("\n" + row.name + " = ") + 1 <
+            text.size());
+      CHECK(text.find(row.meaning) != std::string::npos);
+    }
+  }
+  CHECK(text.find("6 to 9 mm; Gap between two tubes") != std::string::npos);
+  CHECK(text.find("from thickness less frame_allowance") != std::string::npos);
+}
+
+TEST_CASE("every usual value can be made a real line") {
+  std::string text = new_cooler("t", {{"radiator.class", "240"}});
+  for (std::size_t at = text.find("\n# "); at != std::string::npos; at = text.find("\n# ", at + 1)) {
+    const std::string line = text.substr(at + 1, text.find('\n', at + 1) - at - 1);
+    const bool row = line.find(" = ") < line.find("  # ") && line.find("  # ") != std::string::npos;
+    if (row && line.find("...") == std::string::npos) text.erase(at + 1, 2);
+  }
+  const Cooler cooler = parse_cooler(text, "new");
+  CHECK(cooler.radiator.given("fin_height"));
+  CHECK(cooler.coolant.given("reserve"));
+}
+
+TEST_CASE("what cannot be is not written") {
+  const auto code = [](const Given& given) {
+    try {
+      new_cooler("t", given);
+    } catch (const InputError& error) {
+      return std::string(word(error.code()));
+    }
+    return std::string("none");
+  };
+  CHECK(code({}) == "missing");
+  CHECK(code({{"radiator.clas", "240"}}) == "unknown");
+  CHECK(code({{"class", "240"}}) == "unknown");
+  CHECK(code({{"fan.1.count", "2"}}) == "unknown");
+  CHECK(code({{"radiator.class", "240"}, {"fan.count", "3"}}) == "conflict");
+  CHECK(code({{"radiator.class", "240"}, {"radiator.class", "280"}}) == "duplicate");
+  CHECK(code({{"radiator.class", "240"}, {"pump.shutoff_head", "1 Pa"}}) == "dimension");
+}
+
+TEST_CASE("a new file never overwrites another") {
+  namespace fs = std::filesystem;
+  const fs::path folder = fs::temp_directory_path() / "libloop_write_test";
+  fs::remove_all(folder);
+  fs::create_directory(folder);
+  const std::string path = (folder / "a.toml").string();
+  write_new_file(path, "one\n");
+  CHECK_THROWS_AS(write_new_file(path, "two\n"), InputError);
+  std::ifstream stream(path);
+  CHECK(std::string(std::istreambuf_iterator<char>(stream), {}) == "one\n");
+  CHECK_THROWS_AS(write_new_file((folder / "none" / "a.toml").string(), "x"), InputError);
+  CHECK(std::distance(fs::directory_iterator(folder), fs::directory_iterator()) == 1);
+  fs::remove_all(folder);
+}
+
+}  // namespace
+}  // namespace libloop
