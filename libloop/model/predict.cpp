@@ -1,0 +1,184 @@
+#include "libloop/model/predict.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+
+#include "libloop/base/error.hpp"
+#include "libloop/math/sampling.hpp"
+
+namespace libloop {
+namespace {
+
+constexpr double z95 = 1.6448536269514722;
+constexpr double nothing = std::numeric_limits<double>::quiet_NaN();  // never leaves this file
+
+std::size_t at(Answer a) { return static_cast<std::size_t>(a); }
+
+// The uncertain quantities of a model with their maps and their draws.
+struct Draw {
+  std::size_t quantity;
+  Spread spread;
+  std::vector<double> z;
+};
+
+// Whether a doubt is common to all coolers on a bench.
+bool shared(const Quantity& q) {
+  return q.row->scope == Scope::bench || q.row->scope == Scope::law;
+}
+
+std::vector<Draw> draws(const Model& model, const PredictOptions& options) {
+  std::vector<Draw> all;
+  const std::vector<Quantity>& quantities = model.quantities();
+  for (std::size_t i = 0; i < quantities.size(); ++i) {
+    const Quantity& q = quantities[i];
+    if (q.range.exact()) continue;
+    const std::string name = options.copy && !shared(q) ? "other: " + q.name : q.name;
+    all.push_back({i, Spread(q.range, q.row->transform, q.row->min, q.row->max),
+                   options.samples > 0 ? latin_column(name, options.seed, options.samples)
+                                       : std::vector<double>()});
+  }
+  return all;
+}
+
+// Answers of every sample at every duty; NaN where there is none.
+using Sampled = std::vector<std::vector<std::array<double, answer_count>>>;  // duty, sample
+
+Interval interval_of(std::vector<double> values, double typical) {
+  values.erase(std::remove_if(values.begin(), values.end(), [](double v) { return std::isnan(v); }),
+               values.end());
+  if (values.empty()) return {typical, typical, typical, typical};
+  std::sort(values.begin(), values.end());
+  return {sample_quantile(values, 0.05), sample_quantile(values, 0.50),
+          sample_quantile(values, 0.95), typical};
+}
+
+Sampled sample(const Model& model, std::span<const Duty> duties, const std::vector<Draw>& drawn,
+               int samples, std::vector<PredictedPoint>& points) {
+  Sampled all(duties.size());
+  std::vector<Solver> solvers;
+  for (const Duty& duty : duties) {
+    solvers.emplace_back(model);
+    solvers.back().solve(duty);
+  }
+  std::array<double, answer_count> none;
+  none.fill(nothing);
+  std::vector<double> values = model.typical(duties.front());
+  for (int s = 0; s < samples; ++s) {
+    for (const Draw& draw : drawn) {
+      values[draw.quantity] = draw.spread.at(draw.z[static_cast<std::size_t>(s)]);
+    }
+    for (std::size_t d = 0; d < duties.size(); ++d) {
+      model.set_duty(duties[d], values);
+      const OperatingPoint p = solvers[d].resolve(values);
+      all[d].push_back(p.summary.usable ? p.answer : none);
+      points[d].samples += p.summary.usable ? 1 : 0;
+      points[d].without_answer += p.summary.usable ? 0 : 1;
+      if (!p.summary.usable) points[d].why_without = p.summary.why;
+    }
+  }
+  return all;
+}
+
+// First order: ln rise is linear in the standard normals.
+void add_gradient(const Model& model, const std::vector<Draw>& drawn, Solver& solver,
+                  PredictedPoint& point, std::vector<Matter>* matters) {
+  const double rise = point.typical[Answer::rise];
+  const Slopes slopes = solver.slopes();
+  double variance = 0.0;
+  std::map<std::string, std::pair<double, Matter>> by_base;  // copies of one quantity together
+  for (const Draw& draw : drawn) {
+    const Quantity& q = model.quantities()[draw.quantity];
+    const double by_z = slopes.at(Answer::rise, draw.quantity) * draw.spread.slope(0.0);
+    variance += by_z * by_z;
+    auto& [square, matter] = by_base[q.base];
+    square += by_z * by_z;
+    matter = {q.base, std::copysign(z95 * std::sqrt(square), by_z), q.row, q.range, q.given};
+  }
+  const double sigma = rise > 0.0 ? std::sqrt(variance) / rise : 0.0;
+  point.gradient_p05 = rise * std::exp(-z95 * sigma);
+  point.gradient_p95 = rise * std::exp(z95 * sigma);
+  if (matters == nullptr) return;
+  for (const auto& [base, entry] : by_base) matters->push_back(entry.second);
+  std::sort(matters->begin(), matters->end(), [](const Matter& a, const Matter& b) {
+    if (std::abs(a.effect) != std::abs(b.effect)) return std::abs(a.effect) > std::abs(b.effect);
+    return a.quantity < b.quantity;
+  });
+}
+
+void check(std::span<const Duty> duties, const PredictOptions& options) {
+  if (duties.empty()) {
+    throw InputError(Problem{Code::call, "no point to predict", "Give at least one load.", {}});
+  }
+  if (options.samples < 0 || options.samples > 1000000) {
+    throw InputError(Problem{Code::call, "the number of samples is out of bounds",
+                             "Between 0 and 1000000.", {}});
+  }
+}
+
+Prediction predict_sampled(const Model& model, std::span<const Duty> duties,
+                           const PredictOptions& options, Sampled& sampled) {
+  check(duties, options);
+  Prediction prediction;
+  const std::vector<Draw> drawn = draws(model, options);
+  Solver solver(model);
+  for (const Duty& duty : duties) {
+    PredictedPoint point;
+    point.duty = duty;
+    point.typical = solver.solve(duty);
+    if (point.typical.summary.usable) {
+      add_gradient(model, drawn, solver, point,
+                   prediction.points.empty() ? &prediction.matters : nullptr);
+    }
+    prediction.points.push_back(std::move(point));
+  }
+  sampled = sample(model, duties, drawn, options.samples, prediction.points);
+  for (std::size_t d = 0; d < duties.size(); ++d) {
+    PredictedPoint& point = prediction.points[d];
+    for (const AnswerRow& row : answer_rows) {
+      std::vector<double> values;
+      for (const auto& answers : sampled[d]) values.push_back(answers[at(row.answer)]);
+      point.answer[at(row.answer)] = interval_of(std::move(values), point.typical[row.answer]);
+    }
+    const Interval& rise = point.at(Answer::rise);
+    point.interval_gap = std::max(std::abs(rise.p05 - point.gradient_p05),
+                                  std::abs(rise.p95 - point.gradient_p95));
+  }
+  return prediction;
+}
+
+}  // namespace
+
+Prediction predict(const Model& model, std::span<const Duty> duties,
+                   const PredictOptions& options) {
+  Sampled sampled;
+  return predict_sampled(model, duties, options, sampled);
+}
+
+Comparison compare(const Model& cooler, const Model& other, std::span<const Duty> duties,
+                   std::span<const Duty> other_duties, const PredictOptions& options) {
+  if (duties.size() != other_duties.size()) {
+    throw InputError(Problem{Code::call, "the two coolers have unlike numbers of points", "", {}});
+  }
+  Comparison comparison;
+  Sampled a, b;
+  comparison.cooler = predict_sampled(cooler, duties, options, a);
+  PredictOptions copy = options;
+  copy.copy = true;
+  comparison.other = predict_sampled(other, other_duties, copy, b);
+  for (std::size_t d = 0; d < duties.size(); ++d) {
+    Intervals difference;
+    for (const AnswerRow& row : answer_rows) {
+      const std::size_t k = at(row.answer);
+      std::vector<double> values;
+      for (std::size_t s = 0; s < a[d].size(); ++s) values.push_back(a[d][s][k] - b[d][s][k]);
+      difference[k] = interval_of(std::move(values), comparison.cooler.points[d].typical[row.answer] -
+                                                         comparison.other.points[d].typical[row.answer]);
+    }
+    comparison.difference.push_back(difference);
+  }
+  return comparison;
+}
+
+}  // namespace libloop
