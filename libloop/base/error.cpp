@@ -23,18 +23,30 @@ std::string describe_all(const std::vector<Problem>& problems) {
 
 std::string_view word(Code code) {
   switch (code) {
-    case Code::file: return "file";
-    case Code::syntax: return "syntax";
-    case Code::unknown: return "unknown";
-    case Code::missing: return "missing";
-    case Code::duplicate: return "duplicate";
-    case Code::kind: return "kind";
-    case Code::unit: return "unit";
-    case Code::dimension: return "dimension";
-    case Code::bounds: return "bounds";
-    case Code::order: return "order";
-    case Code::conflict: return "conflict";
-    case Code::call: return "call";
+    case Code::file:
+      return "file";
+    case Code::syntax:
+      return "syntax";
+    case Code::unknown:
+      return "unknown";
+    case Code::missing:
+      return "missing";
+    case Code::duplicate:
+      return "duplicate";
+    case Code::kind:
+      return "kind";
+    case Code::unit:
+      return "unit";
+    case Code::dimension:
+      return "dimension";
+    case Code::bounds:
+      return "bounds";
+    case Code::order:
+      return "order";
+    case Code::conflict:
+      return "conflict";
+    case Code::call:
+      return "call";
   }
   return "call";
 }

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "libloop/base/text.hpp"
+#include "libloop/files/hints.hpp"
 #include "libloop/files/source.hpp"
 #include "libloop/files/tree.hpp"
 #include "libloop/quantity/unit.hpp"
@@ -15,22 +16,22 @@
 namespace libloop {
 namespace {
 
+using files::bracketed;
+using files::find_elsewhere;
+using files::find_section;
+using files::has_text;
 using files::Member;
 using files::Node;
 using files::Source;
 using files::Span;
+using files::suggest_key;
+using files::suggest_owner;
+using files::suggest_table;
 
 constexpr std::size_t most_entries = 64;    // of one list
 constexpr std::size_t most_problems = 100;  // told of one file
 constexpr std::size_t longest_value = 200;  // bytes of one value's text
 constexpr std::size_t longest_name = 40;    // of an entry of a list
-
-std::string leaf(const std::string& name) { return name.substr(name.rfind('.') + 1); }
-
-std::string bracketed(const Section& section) {
-  return section.form == Section::Form::list ? "[[" + section.name + "]]"
-                                             : "[" + section.name + "]";
-}
 
 std::string what(const Node& node) {
   switch (node.type) {
@@ -99,7 +100,7 @@ class Reader {
   Document read(const Node& root) {
     refuse_other_kind(root);
     for (const Member& member : root.members) {
-      if (const Section* section = find(member.key)) {
+      if (const Section* section = find_section(schema_, member.key)) {
         read_section(*section, member);
       } else {
         tell_unknown_at_root(member);
@@ -115,7 +116,7 @@ class Reader {
     const Section& section;
     std::string path;
     Sheet* sheet;  // null when the section holds texts only
-    bool named;    // an entry of a list, which may have a name
+    bool listed;   // an entry of a list, which may have a name
   };
 
   // ---- problems
@@ -151,26 +152,12 @@ class Reader {
 
   // ---- sections
 
-  const Section* find(std::string_view name) const {
-    for (const Section& section : schema_.sections) {
-      if (section.name == name) return &section;
-    }
-    return nullptr;
-  }
-
-  const Elsewhere* find_elsewhere(std::string_view name) const {
-    for (const Elsewhere& other : schema_.elsewhere) {
-      if (other.name == name) return &other;
-    }
-    return nullptr;
-  }
-
   void refuse_other_kind(const Node& root) const {
     const Member* other = nullptr;
     const Elsewhere* elsewhere = nullptr;
     for (const Member& member : root.members) {
-      if (find(member.key) != nullptr) return;
-      const Elsewhere* found = find_elsewhere(member.key);
+      if (find_section(schema_, member.key) != nullptr) return;
+      const Elsewhere* found = find_elsewhere(schema_, member.key);
       if (found == nullptr || found->kind.empty()) continue;
       if (other == nullptr || member.key_span.offset < other->key_span.offset) {
         other = &member;
@@ -261,12 +248,12 @@ class Reader {
     return name;
   }
 
-  void read_table(const Section& section, const Node& node, std::string name, bool named) {
+  void read_table(const Section& section, const Node& node, std::string name, bool listed) {
     std::optional<Sheet> sheet;
     if (section.table != nullptr) sheet.emplace(*section.table, std::move(name));
     const std::string path = sheet ? sheet->path() : section.name;
     document_.places[path] = place(node.span);
-    const Entry entry{section, path, sheet ? &*sheet : nullptr, named};
+    const Entry entry{section, path, sheet ? &*sheet : nullptr, listed};
     for (const Member& member : node.members) {
       current_ = path;
       read_member(entry, member);
@@ -276,17 +263,13 @@ class Reader {
 
   void read_member(const Entry& entry, const Member& member) {
     const std::string full = entry.section.name + "." + member.key;
-    if (const Section* inner = find(full)) return read_section(*inner, member);
+    if (const Section* inner = find_section(schema_, full)) return read_section(*inner, member);
     if (has_text(entry.section, member.key)) return read_text(entry, member);
-    if (member.key == "name" && entry.named) return;
+    if (member.key == "name" && entry.listed) return;
     const Row* row = entry.sheet != nullptr ? entry.sheet->table().find(member.key) : nullptr;
     if (row == nullptr) return tell_unknown_key(entry, member);
     document_.places[entry.path + "." + member.key] = place(member.value.span);
     read_value(*entry.sheet, *row, member.value);
-  }
-
-  static bool has_text(const Section& section, const std::string& key) {
-    return std::count(section.texts.begin(), section.texts.end(), key) > 0;
   }
 
   void read_text(const Entry& entry, const Member& member) {
@@ -420,99 +403,26 @@ class Reader {
 
   // ---- unknown keys and tables
 
-  std::vector<std::string> keys_of(const Section& section, bool named) const {
-    std::vector<std::string> keys = section.texts;
-    if (named) keys.emplace_back("name");
-    if (section.table != nullptr) {
-      for (const Row& row : section.table->rows) keys.push_back(row.name);
-    }
-    for (const Section& inner : schema_.sections) {
-      if (inner.name == section.name + "." + leaf(inner.name)) keys.push_back(leaf(inner.name));
-    }
-    return keys;
-  }
-
-  // "fin_density belongs to [radiator].", or an empty text.
-  std::string owners(const std::string& key) const {
-    std::vector<std::string> found;
-    for (const Section& section : schema_.sections) {
-      const bool row = section.table != nullptr && section.table->find(key) != nullptr;
-      if (row || has_text(section, key)) found.push_back(bracketed(section));
-    }
-    if (found.empty()) return {};
-    return fmt::format("{} belongs to {}.", key, text::list(found, "or"));
-  }
-
-  // The nearest key of any table, with its table.
-  std::string near_anywhere(const std::string& key) const {
-    std::vector<std::string> all;
-    for (const Section& section : schema_.sections) {
-      for (std::string& each : keys_of(section, false)) all.push_back(std::move(each));
-    }
-    const std::optional<std::string> nearest = text::nearest(key, all);
-    if (!nearest) return {};
-    const std::string owner = owners(*nearest);
-    return fmt::format("Did you mean '{}'?{}{}", *nearest, owner.empty() ? "" : " ", owner);
-  }
-
   void tell_unknown_key(const Entry& entry, const Member& member) {
-    const std::string& key = member.key;
-    const std::vector<std::string> known = keys_of(entry.section, entry.named);
-    std::string suggestion;
-    if (key == "name" && entry.section.form == Section::Form::either) {
-      suggestion =
-          fmt::format("Only an entry of a list has a name; write [[{}]].", entry.section.name);
-    }
-    if (suggestion.empty()) suggestion = owners(key);
-    if (suggestion.empty()) suggestion = text::did_you_mean(key, known);
-    if (suggestion.empty()) suggestion = near_anywhere(key);
-    if (suggestion.empty()) suggestion = "It has: " + text::list(known) + ".";
     tell(Code::unknown, member.key_span,
-         fmt::format("{} has no '{}'", entry.section.name, text::cut(key, longest_name)),
-         suggestion);
+         fmt::format("{} has no '{}'", entry.section.name, text::cut(member.key, longest_name)),
+         suggest_key(schema_, entry.section, member.key, entry.listed));
   }
 
   void tell_unknown_at_root(const Member& member) {
     current_.clear();
-    const std::string& key = member.key;
-    const std::string shown(text::cut(key, longest_name));
+    const std::string_view shown = text::cut(member.key, longest_name);
     const Node& node = member.value;
-    const bool table =
-        node.type == Node::Type::table || (node.type == Node::Type::list && !node.items.empty() &&
-                                           node.items.front().type == Node::Type::table);
-    if (!table) {
-      std::string suggestion = owners(key);
-      if (suggestion.empty()) suggestion = near_anywhere(key);
-      if (suggestion.empty()) suggestion = table_list();
+    const bool list = node.type == Node::Type::list && !node.items.empty() &&
+                      node.items.front().type == Node::Type::table;
+    if (list || node.type == Node::Type::table) {
+      tell(Code::unknown, list ? node.items.front().span : node.span,
+           fmt::format("a {} file has no table '{}'", schema_.kind, shown),
+           suggest_table(schema_, member.key));
+    } else {
       tell(Code::unknown, member.key_span, fmt::format("'{}' stands before any table", shown),
-           suggestion);
-      return;
+           suggest_owner(schema_, member.key));
     }
-    const Span& span = node.type == Node::Type::list ? node.items.front().span : node.span;
-    std::string suggestion;
-    if (const Elsewhere* other = find_elsewhere(key)) suggestion = other->hint;
-    if (suggestion.empty()) suggestion = near_table(key);
-    if (suggestion.empty()) suggestion = table_list();
-    tell(Code::unknown, span, fmt::format("a {} file has no table '{}'", schema_.kind, shown),
-         suggestion);
-  }
-
-  std::string near_table(const std::string& key) const {
-    std::vector<std::string> leaves;
-    for (const Section& section : schema_.sections) leaves.push_back(leaf(section.name));
-    const std::optional<std::string> nearest = text::nearest(key, leaves);
-    if (!nearest) return {};
-    for (const Section& section : schema_.sections) {
-      if (leaf(section.name) == *nearest)
-        return fmt::format("Did you mean {}?", bracketed(section));
-    }
-    return {};
-  }
-
-  std::string table_list() const {
-    std::vector<std::string> names;
-    for (const Section& section : schema_.sections) names.push_back(bracketed(section));
-    return fmt::format("A {} file has {}.", schema_.kind, text::list(names));
   }
 
   const Source& source_;

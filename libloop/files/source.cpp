@@ -13,20 +13,34 @@ namespace {
 
 constexpr std::size_t largest = 1024 * 1024;
 constexpr std::size_t longest_shown = 400;  // of a line in a message
-constexpr int deepest = 16;                 // brackets within brackets, dots in one key
+constexpr std::size_t longest_line = 64 * 1024;
+constexpr int deepest = 16;  // brackets within brackets, dots in one key
+constexpr int most_values = 20000;
 
-// Walks over TOML text and counts how deep brackets and dotted keys nest. The parser
-// behind it calls itself once a level, so hostile text could exhaust the stack. Strings
-// and comments do not count.
-class Nesting {
+struct Excess {
+  std::size_t offset;
+  std::string message, suggestion;
+};
+
+// Walks over TOML text and counts how deep brackets and dotted keys nest, and how many
+// values there are. The parser behind it calls itself once a level and takes a time that
+// grows with values and length of line, so hostile text could exhaust stack and patience.
+// Strings and comments do not count.
+class Walk {
  public:
-  explicit Nesting(std::string_view text) : text_(text) {}
+  explicit Walk(std::string_view text) : text_(text) {}
 
-  // The offset of the first bracket or dot that is too deep.
-  std::optional<std::size_t> too_deep() {
+  std::optional<Excess> first_excess() {
     while (at_ < text_.size()) {
       step();
-      if (brackets_ > deepest || dots_ > deepest) return at_ - 1;
+      if (brackets_ > deepest || dots_ > deepest) {
+        return Excess{at_ - 1, fmt::format("nested more than {} deep", deepest),
+                      "No value of such a file needs it; look for a bracket that is not closed."};
+      }
+      if (values_ > most_values) {
+        return Excess{at_ - 1, fmt::format("the file has more than {} values", most_values),
+                      "No cooler or bench needs so many."};
+      }
     }
     return std::nullopt;
   }
@@ -40,6 +54,7 @@ class Nesting {
     if (c == '[' || c == '{') ++brackets_;
     if (c == ']' || c == '}') brackets_ = std::max(0, brackets_ - 1);
     if (c == '.') ++dots_;
+    if (c == ',' || c == '=') ++values_;
     if (c == '\n' || c == '=' || c == ',') dots_ = 0;
   }
 
@@ -72,6 +87,7 @@ class Nesting {
   std::size_t at_ = 0;
   int brackets_ = 0;
   int dots_ = 0;
+  int values_ = 0;
 };
 
 std::vector<std::size_t> line_starts(std::string_view text) {
@@ -96,7 +112,7 @@ Source::Source(std::string_view bytes, std::string file) : file_(std::move(file)
   text_ = bytes;
   starts_ = line_starts(text_);
   check_characters();
-  check_nesting();
+  check_size();
 }
 
 void Source::check_characters() const {
@@ -110,10 +126,16 @@ void Source::check_characters() const {
        control ? "Remove it; a file holds printable text." : "Save the file as UTF-8 text.");
 }
 
-void Source::check_nesting() const {
-  if (const std::optional<std::size_t> deep = Nesting(text_).too_deep()) {
-    fail(Code::syntax, *deep, fmt::format("nested more than {} deep", deepest),
-         "No value of such a file needs it; look for a bracket that is not closed.");
+void Source::check_size() const {
+  for (std::size_t i = 0; i < starts_.size(); ++i) {
+    const std::size_t end = i + 1 < starts_.size() ? starts_[i + 1] : text_.size();
+    if (end - starts_[i] > longest_line) {
+      fail(Code::file, starts_[i], fmt::format("a line of {} bytes", end - starts_[i]),
+           fmt::format("Break it; lines have at most {} bytes.", longest_line));
+    }
+  }
+  if (const std::optional<Excess> excess = Walk(text_).first_excess()) {
+    fail(Code::syntax, excess->offset, excess->message, excess->suggestion);
   }
 }
 

@@ -12,7 +12,8 @@ namespace libloop::files {
 class Source {
  public:
   // Throws InputError unless the bytes are UTF-8 text of at most 1 MiB, without control
-  // characters and not nested beyond reason. A byte order mark is left out.
+  // characters and of a shape and size that can be parsed in reasonable time. A byte order mark is
+  // left out.
   Source(std::string_view bytes, std::string file);
 
   const std::string& text() const { return text_; }
@@ -24,7 +25,7 @@ class Source {
  private:
   std::string_view line_at(std::size_t start) const;
   void check_characters() const;
-  void check_nesting() const;
+  void check_size() const;
   [[noreturn]] void fail(Code code, std::size_t offset, std::string message,
                          std::string suggestion) const;
 

@@ -141,9 +141,9 @@ class Builder {
       around_ = aux(index);
       outputs = {define(index)};
     }
-    for (const Output& o : {answer(Raw::rise), answer(Raw::coolant_rise),
-                            answer(budget("cold_coolant")), answer(budget("sensor")),
-                            answer(budget("surroundings"))}) {
+    for (const Output& o :
+         {answer(Raw::rise), answer(Raw::coolant_rise), answer(budget("cold_coolant")),
+          answer(budget("sensor")), answer(budget("surroundings"))}) {
       outputs.push_back(o);
     }
     add("surroundings", {around_}, outputs,
@@ -183,8 +183,8 @@ class Builder {
   int coolant_branch(const std::string& name, const std::vector<int>& states) {
     const double guess = 0.3 * cooler_.pump.typical("free_flow") * 1000.0;
     const int to = circuit().add_node(coolant_);
-    const int branch =
-        circuit().add_branch({coolant_, coolant_end_, to, states.front(), states.back(), guess, name});
+    const int branch = circuit().add_branch(
+        {coolant_, coolant_end_, to, states.front(), states.back(), guess, name});
     coolant_end_ = to;
     return branch;
   }
@@ -197,8 +197,8 @@ class Builder {
   }
 
   void add_tank(int index) {
-    const Tank tank{&cooler_.radiator, &cooler_.coolant, &cooler_.tube,
-                    &cooler_.cold_plate, &cooler_.pump, passes_ + 1};
+    const Tank tank{&cooler_.radiator,   &cooler_.coolant, &cooler_.tube,
+                    &cooler_.cold_plate, &cooler_.pump,    passes_ + 1};
     const int held = tanks_[static_cast<std::size_t>(index)];
     const int b = coolant_branch(circuit().state(held), {held});
     add(circuit().state(held), {flow(b), aux(specific_heat_), state(held), state(frame_), around_},
@@ -280,8 +280,8 @@ class Builder {
                 int core_air) {
     const Zone& zone = zones_[z];
     const bool air = zone.fan != nullptr;
-    CoreZone core{&cooler_.radiator, &cooler_.coolant, &bench_.law, &setup_.conditions,
-                  zone.length_share, zone.covered_width, air, cells_};
+    CoreZone core{&cooler_.radiator, &cooler_.coolant,   &bench_.law, &setup_.conditions,
+                  zone.length_share, zone.covered_width, air,         cells_};
     std::vector<Input> inputs;
     std::vector<Output> outputs;
     for (const int b : branches) inputs.push_back(flow(b));
@@ -338,9 +338,8 @@ class Builder {
     for (const int s : plate_) outputs.push_back(heat(s));
     outputs.push_back(heat(wall_));
     for (const int s : plate_) outputs.push_back(capacity(s));
-    for (const Output& o :
-         {capacity(wall_), define(film_), answer(budget("coolant_warming")),
-          answer(budget("convection")), answer(budget("convection"))}) {
+    for (const Output& o : {capacity(wall_), define(film_), answer(budget("coolant_warming")),
+                            answer(budget("convection")), answer(budget("convection"))}) {
       outputs.push_back(o);
     }
     add("cold plate", inputs, outputs,
@@ -360,8 +359,8 @@ class Builder {
     stack.laws = &bench_.law;
     stack.conditions = &setup_.conditions;
     std::vector<int> q =
-        quantities({&bench_.chip, &bench_.paste, &cooler_.cold_plate, &bench_.board,
-                    &bench_.bench, &bench_.sensor, &bench_.law, &setup_.conditions});
+        quantities({&bench_.chip, &bench_.paste, &cooler_.cold_plate, &bench_.board, &bench_.bench,
+                    &bench_.sensor, &bench_.law, &setup_.conditions});
     std::vector<Input> inputs{aux(film_), state(wall_), state(spreader_), state(board_)};
     std::vector<Output> outputs{heat(wall_), heat(spreader_), heat(board_)};
     for (std::size_t i = 0; i < bench_.dies.size(); ++i) {
@@ -374,8 +373,8 @@ class Builder {
     for (const int die : built_.die_states) outputs.push_back(capacity(die));
     outputs.push_back(answer(Raw::rise));
     outputs.push_back(answer(Raw::heat_in));
-    for (const char* row : {"base", "paste", "spreader", "spreading", "solder", "die", "hottest",
-                            "sensor"}) {
+    for (const char* row :
+         {"base", "paste", "spreader", "spreading", "solder", "die", "hottest", "sensor"}) {
       outputs.push_back(answer(budget(row)));
     }
     for (int i = 0; i < static_cast<int>(bench_.dies.size()); ++i) {

@@ -75,9 +75,8 @@ void set_in(const std::vector<Sheet*>& sheets, const std::vector<const Sheet*>& 
 }
 
 bool has_kind(const std::vector<const Sheet*>& sheets, std::string_view path) {
-  return std::any_of(sheets.begin(), sheets.end(), [&](const Sheet* sheet) {
-    return starts_with(path, sheet->table().kind);
-  });
+  return std::any_of(sheets.begin(), sheets.end(),
+                     [&](const Sheet* sheet) { return starts_with(path, sheet->table().kind); });
 }
 
 template <class Owner>
@@ -153,8 +152,7 @@ std::vector<Problem> Cooler::problems() const {
     }
     count += fan.count("count");
     length += fan.count("count") * size;
-    forbid_with_curve(fan,
-                      {"free_flow", "static_pressure", "curve_shape", "stall_dip"}, problems);
+    forbid_with_curve(fan, {"free_flow", "static_pressure", "curve_shape", "stall_dip"}, problems);
   }
   if (length > grid.fans * grid.fan_size + 1e-9) {
     add(Code::conflict,
@@ -222,7 +220,8 @@ bool Bench::has(std::string_view path) const { return has_kind(sheets(), path); 
 std::vector<Problem> Bench::problems() const {
   std::vector<Problem> problems;
   if (dies.empty() || dies.size() > 8) {
-    problems.push_back({Code::bounds, fmt::format("the chip has {} dies", dies.size()),
+    problems.push_back({Code::bounds,
+                        fmt::format("the chip has {} dies", dies.size()),
                         "A chip has 1 to 8 dies.",
                         {}});
   }
@@ -233,15 +232,16 @@ std::vector<Problem> Bench::problems() const {
     const double half_x = std::abs(die.typical("x")) + 0.5 * die.typical("length");
     const double half_y = std::abs(die.typical("y")) + 0.5 * die.typical("width");
     if (half_x > 0.5 * side || half_y > 0.5 * side) {
-      problems.push_back({Code::conflict,
-                          fmt::format("{} reaches beyond the spreader of {}", die.path(),
-                                      show(side, "mm")),
-                          "Places are from the middle of the spreader.",
-                          {}});
+      problems.push_back(
+          {Code::conflict,
+           fmt::format("{} reaches beyond the spreader of {}", die.path(), show(side, "mm")),
+           "Places are from the middle of the spreader.",
+           {}});
     }
   }
   if (!dies.empty() && share <= 0.0) {
-    problems.push_back({Code::bounds, "no die has a share of the power",
+    problems.push_back({Code::bounds,
+                        "no die has a share of the power",
                         "At least one power_share must be above 0.",
                         {}});
   }

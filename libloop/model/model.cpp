@@ -35,8 +35,8 @@ void enlist(const Sheet& sheet, const std::string& path, int copies, Model::Setu
         setup.quantities.push_back({each ? fmt::format("{}.{}", base, copy + 1) : base, base, &row,
                                     entry.range, entry.given});
       }
-      places[static_cast<std::size_t>(copy)].push_back(
-          static_cast<int>(setup.quantities.size()) - 1);
+      places[static_cast<std::size_t>(copy)].push_back(static_cast<int>(setup.quantities.size()) -
+                                                       1);
     }
   }
   setup.places.of[&sheet] = std::move(places);
@@ -45,8 +45,8 @@ void enlist(const Sheet& sheet, const std::string& path, int copies, Model::Setu
 void enlist_all(const std::vector<Sheet>& sheets, Model::Setup& setup) {
   for (std::size_t i = 0; i < sheets.size(); ++i) {
     const bool counted = sheets[i].table().find("count") != nullptr;
-    enlist(sheets[i], path_of(sheets[i], i, sheets.size()),
-           counted ? sheets[i].count("count") : 1, setup);
+    enlist(sheets[i], path_of(sheets[i], i, sheets.size()), counted ? sheets[i].count("count") : 1,
+           setup);
   }
 }
 
@@ -108,11 +108,11 @@ void Model::set_duty(const Duty& duty, std::vector<double>& values) const {
     const auto place = static_cast<std::size_t>(setup_->duty[i]);
     const Row& row = *setup_->quantities[place].row;
     if (!(number[i] >= row.min && number[i] <= row.max)) {
-      throw InputError(Problem{Code::bounds,
-                               fmt::format("{} = {:.6g} is out of bounds", row.name, number[i]),
-                               fmt::format("It must lie between {:.6g} and {:.6g} (SI).", row.min,
-                                           row.max),
-                               {}});
+      throw InputError(
+          Problem{Code::bounds,
+                  fmt::format("{} = {:.6g} is out of bounds", row.name, number[i]),
+                  fmt::format("It must lie between {:.6g} and {:.6g} (SI).", row.min, row.max),
+                  {}});
     }
     values[place] = number[i];
   }

@@ -33,9 +33,9 @@ class FanNoise {
     const Fan<T> f = take<Fan>(*fan, q);
     const BenchItself<T> b = take<BenchItself>(*bench, q);
     const Conditions<T> at = take<Conditions>(*conditions, q);
-    return {law::sound_energy<T>(f.noise + f.seating_noise, f.noise_exponent,
-                                 at.fan * f.speed_factor) *
-            law::sound_at_distance<T>(T(rated_distance), b.distance)};
+    return {
+        law::sound_energy<T>(f.noise + f.seating_noise, f.noise_exponent, at.fan * f.speed_factor) *
+        law::sound_at_distance<T>(T(rated_distance), b.distance)};
   }
 
   template <class G, class X>

@@ -112,8 +112,8 @@ void check(std::span<const Duty> duties, const PredictOptions& options) {
     throw InputError(Problem{Code::call, "no point to predict", "Give at least one load.", {}});
   }
   if (options.samples < 0 || options.samples > 1000000) {
-    throw InputError(Problem{Code::call, "the number of samples is out of bounds",
-                             "Between 0 and 1000000.", {}});
+    throw InputError(Problem{
+        Code::call, "the number of samples is out of bounds", "Between 0 and 1000000.", {}});
   }
 }
 
@@ -142,8 +142,8 @@ Prediction predict_sampled(const Model& model, std::span<const Duty> duties,
       point.answer[at(row.answer)] = interval_of(std::move(values), point.typical[row.answer]);
     }
     const Interval& rise = point.at(Answer::rise);
-    point.interval_gap = std::max(std::abs(rise.p05 - point.gradient_p05),
-                                  std::abs(rise.p95 - point.gradient_p95));
+    point.interval_gap =
+        std::max(std::abs(rise.p05 - point.gradient_p05), std::abs(rise.p95 - point.gradient_p95));
   }
   return prediction;
 }
@@ -173,8 +173,9 @@ Comparison compare(const Model& cooler, const Model& other, std::span<const Duty
       const std::size_t k = at(row.answer);
       std::vector<double> values;
       for (std::size_t s = 0; s < a[d].size(); ++s) values.push_back(a[d][s][k] - b[d][s][k]);
-      difference[k] = interval_of(std::move(values), comparison.cooler.points[d].typical[row.answer] -
-                                                         comparison.other.points[d].typical[row.answer]);
+      difference[k] =
+          interval_of(std::move(values), comparison.cooler.points[d].typical[row.answer] -
+                                             comparison.other.points[d].typical[row.answer]);
     }
     comparison.difference.push_back(difference);
   }

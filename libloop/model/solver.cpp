@@ -29,10 +29,14 @@ struct Derived {
 Derived derive(Answer answer, const std::vector<double>& raw) {
   const auto same = [&](Raw r) { return Derived{raw[at(r)], r, 1.0, r, 0.0}; };
   switch (answer) {
-    case Answer::rise: return same(Raw::rise);
-    case Answer::coolant_rise: return same(Raw::coolant_rise);
-    case Answer::coolant_flow: return same(Raw::coolant_flow);
-    case Answer::air_flow: return same(Raw::air_flow);
+    case Answer::rise:
+      return same(Raw::rise);
+    case Answer::coolant_rise:
+      return same(Raw::coolant_rise);
+    case Answer::coolant_flow:
+      return same(Raw::coolant_flow);
+    case Answer::air_flow:
+      return same(Raw::air_flow);
     case Answer::conductance: {
       // At no heat the quotient is 0/0; it is told as 0, with a note by the model.
       const double rise = raw[at(Raw::coolant_rise)];
@@ -51,8 +55,7 @@ Derived derive(Answer answer, const std::vector<double>& raw) {
 }  // namespace
 
 struct Solver::Impl {
-  explicit Impl(const Model& m)
-      : model(m), setup(*m.setup_), built(build(setup)) {}
+  explicit Impl(const Model& m) : model(m), setup(*m.setup_), built(build(setup)) {}
 
   Model model;
   const Model::Setup& setup;
@@ -91,14 +94,13 @@ struct Solver::Impl {
     const std::vector<int>& dies = built.die_states;
     const auto n = static_cast<Eigen::Index>(dies.size());
     const int size = built.circuit.unknowns();
-    RowMajor jacobian = Eigen::Map<const RowMajor>(slopes.slope.data(), size, slopes.columns)
-                            .leftCols(size);
+    RowMajor jacobian =
+        Eigen::Map<const RowMajor>(slopes.slope.data(), size, slopes.columns).leftCols(size);
     const std::vector<double> leak = leakage();
-    const bool inside = setup.bench.bench.choice("load_at") == "reference";
     RowMajor source = RowMajor::Zero(size, n);
     for (Eigen::Index i = 0; i < n; ++i) {
       const int row = built.circuit.state_row(dies[static_cast<std::size_t>(i)]);
-      if (inside) jacobian(row, row) -= leak[at(dies[static_cast<std::size_t>(i)])];
+      if (load_at_reference()) jacobian(row, row) -= leak[at(dies[static_cast<std::size_t>(i)])];
       source(row, i) = -1.0;
     }
     const RowMajor response = jacobian.partialPivLu().solve(source);
@@ -137,7 +139,8 @@ struct Solver::Impl {
     OperatingPoint p;
     p.summary = std::move(summary);
     const std::vector<double>& raw = work.answer;
-    for (const AnswerRow& row : answer_rows) p.answer[at(row.answer)] = derive(row.answer, raw).value;
+    for (const AnswerRow& row : answer_rows)
+      p.answer[at(row.answer)] = derive(row.answer, raw).value;
     for (std::size_t i = 0; i < budget_rows.size(); ++i) p.budget[i] = raw[at(raw_budget) + i];
     for (std::size_t i = 0; i < built.die_states.size(); ++i) {
       const double kelvin = raw[at(raw_dies) + i];
@@ -162,19 +165,67 @@ struct Solver::Impl {
 
   void add_notes(OperatingPoint& p);
 
+  bool load_at_reference() const {
+    return setup.bench.bench.choice("load_at") == "reference";
+  }
+
   OperatingPoint run(bool notes) {
-    const network::Summary summary = network::solve(built.circuit, options(), x, work);
-    OperatingPoint p = point(summary);
-    const bool reference = setup.bench.bench.choice("load_at") == "reference";
-    if (notes || reference) {
-      network::Evaluation slopes;
-      built.circuit.evaluate(x, network::Slopes::by_unknown, slopes);
-      p.leakage_gain = leakage_gain(slopes);
-      if (!std::isfinite(p.leakage_gain)) p.leakage_gain = 0.0;
-      if (reference && p.leakage_gain >= 1.0) fail_running_away(p);
+    OperatingPoint p = point(network::solve(built.circuit, options(), x, work));
+    if (load_at_reference()) {
+      add_gain(p);
+      if (!p.summary.usable || p.leakage_gain >= 1.0) p = follow_leakage();
+    } else if (notes && p.summary.usable) {
+      add_gain(p);
     }
     if (notes && p.summary.usable) add_notes(p);
     return p;
+  }
+
+  void add_gain(OperatingPoint& p) const {
+    if (!p.summary.usable) return;
+    network::Evaluation slopes;
+    built.circuit.evaluate(x, network::Slopes::by_unknown, slopes);
+    p.leakage_gain = leakage_gain(slopes);
+  }
+
+  // With the load stated at a reference temperature the operating point is followed from
+  // no leakage to the true slope. Where the gain reaches one on the way the point is lost
+  // to infinity: the chip runs away, and that is the proof.
+  OperatingPoint follow_leakage() {
+    constexpr double finest = 1.0 / 1024.0;
+    const std::size_t place = model.index("chip.leakage_slope");
+    const double slope = values[place];
+    double reached = 0.0, step = 0.25, gain = 0.0;
+    OperatingPoint p = at_slope(place, 0.0, cold());
+    if (!p.summary.usable) return p;
+    while (reached < 1.0) {
+      const double next = std::min(1.0, reached + step);
+      const std::vector<double> before = x;
+      OperatingPoint trial = at_slope(place, next * slope, before);
+      add_gain(trial);
+      if (trial.summary.usable && trial.leakage_gain < 1.0) {
+        p = std::move(trial);
+        gain = p.leakage_gain;
+        reached = next;
+        continue;
+      }
+      x = before;
+      step *= 0.5;
+      if (step >= finest) continue;
+      at_slope(place, slope, before);  // hands back the true slope
+      x = before;
+      p.leakage_gain = std::max(1.0, reached > 0.0 ? gain / reached : 1.0);
+      fail_running_away(p);
+      return p;
+    }
+    return p;
+  }
+
+  OperatingPoint at_slope(std::size_t place, double slope, const std::vector<double>& from) {
+    values[place] = slope;
+    built.circuit.prepare(values);
+    x = from;
+    return point(network::solve(built.circuit, options(), x, work));
   }
 };
 
@@ -188,21 +239,23 @@ void Solver::Impl::add_notes(OperatingPoint& p) {
                "chip"});
   }
   if (p.chip_temperature > limit) {
-    notes.add({Note::Kind::limit, "chip_limit",
-               fmt::format("the hottest point of the chip would reach {:.0f} C, above its limit of "
-                           "{:.0f} C: it would lower its power or switch off; do not run this point",
-                           p.chip_temperature - 273.15, limit - 273.15),
-               "chip"});
+    notes.add(
+        {Note::Kind::limit, "chip_limit",
+         fmt::format("the hottest point of the chip would reach {:.0f} C, above its limit of "
+                     "{:.0f} C: it would lower its power or switch off; do not run this point",
+                     p.chip_temperature - 273.15, limit - 273.15),
+         "chip"});
   }
   if (load() == 0.0) {
-    notes.add({Note::Kind::state, "no_load", "without a load there is no rise to speak of", "chip"});
+    notes.add(
+        {Note::Kind::state, "no_load", "without a load there is no rise to speak of", "chip"});
   }
   built.circuit.notes(x, notes);
   p.notes = notes.all();
   double free_flow = 0.0;
   for (const Sheet& sheet : setup.cooler.fans) {
     const double flow = sheet.given("curve") ? sheet.entry("curve").points.back().first
-                                           : sheet.typical("free_flow");
+                                             : sheet.typical("free_flow");
     free_flow += flow * sheet.count("count") * fan();
   }
   p.air_share = free_flow > 0.0 ? p[Answer::air_flow] / free_flow : 0.0;
@@ -213,9 +266,9 @@ Solver::Solver(Solver&&) noexcept = default;
 Solver& Solver::operator=(Solver&&) noexcept = default;
 Solver::~Solver() = default;
 
-OperatingPoint Solver::solve(const Duty& duty) { return solve(impl_->model.typical(duty)); }
+OperatingPoint Solver::solve(const Duty& duty) { return solve_at(impl_->model.typical(duty)); }
 
-OperatingPoint Solver::solve(const std::vector<double>& values) {
+OperatingPoint Solver::solve_at(const std::vector<double>& values) {
   impl_->values = values;
   impl_->built.circuit.prepare(values);
   impl_->x = impl_->cold();
@@ -247,16 +300,17 @@ Slopes Solver::slopes() {
     const Derived d = derive(row.answer, work.answer);
     for (std::size_t q = 0; q < columns; ++q) {
       slopes.values[at(row.answer) * slopes.quantities + q] =
-          d.by_first * raw[at(d.first) * columns + q] + d.by_second * raw[at(d.second) * columns + q];
+          d.by_first * raw[at(d.first) * columns + q] +
+          d.by_second * raw[at(d.second) * columns + q];
     }
   }
   return slopes;
 }
 
 std::vector<double> Solver::linearise() const {
-  const bool inside = impl_->setup.bench.bench.choice("load_at") == "reference";
-  return network::linearise(impl_->built.circuit, impl_->x,
-                            inside ? std::vector<double>() : impl_->leakage());
+  return network::linearise(
+      impl_->built.circuit, impl_->x,
+      impl_->load_at_reference() ? std::vector<double>() : impl_->leakage());
 }
 
 std::vector<std::string> Solver::states() const {

@@ -38,12 +38,17 @@ class Stack {
   std::vector<const Sheet*> dies;
 
   template <class T>
+  using Each = std::array<T, most_dies>;
+  template <class T>
+  using Square = std::array<T, most_dies * most_dies>;
+
+  template <class T>
   struct Prepared {
     std::optional<law::Spreading<T>> spreading;
-    T area{};          // of the compound plate
-    T factor{};        // on everything of the compound plate
+    T area{};                       // of the compound plate
+    T factor{};                     // on everything of the compound plate
     T spreader{}, paste{}, base{};  // one-dimensional resistances, K/W, factor included
-    std::array<T, most_dies> silicon{}, solder{}, socket{}, power{}, capacity{}, share{};
+    Each<T> silicon{}, solder{}, socket{}, power{}, capacity{}, share{};
     T spreader_capacity{};
     T slope{}, reference{};  // leakage when the load is stated at a reference
     bool leaks = false, mean = false;
@@ -69,14 +74,14 @@ class Stack {
     s.factor = l.spreading;
     const T bond = between.bond_line * between.mount_factor;
     const T joint = law::joint_resistance<T>(bond, between.conductivity, between.contact, T(1.0));
-    s.spreader = s.factor * law::layer_resistance<T>(c.spreader_thickness,
-                                                     c.spreader_conductivity, s.area);
+    s.spreader =
+        s.factor * law::layer_resistance<T>(c.spreader_thickness, c.spreader_conductivity, s.area);
     s.paste = s.factor * joint / s.area;
     s.base = s.factor * law::layer_resistance<T>(p.base_thickness, p.conductivity, s.area);
 
     std::vector<law::HeatedRectangle<T>> sources;
     T area(0.0), shares(0.0);
-    std::array<T, most_dies> footprint;
+    Each<T> footprint{};
     const T narrow = sqrt(c.active_share);
     for (std::size_t i = 0; i < dies.size(); ++i) {
       const Die<T> die = take<Die>(*dies[i], q);
@@ -115,36 +120,28 @@ class Stack {
   template <class G, class X>
   void evaluate(const Prepared<G>& p, const X* in, Promote<G, X>* out) const {
     using T = Promote<G, X>;
-    using std::exp;
-    using std::log;
     const std::size_t n = dies.size();
     const X &film = in[0], &wall = in[1], &spreader = in[2], &under = in[3];
     const X* die = in + 4;
 
-    // K/W: rise of receiver i over the spreader's mean by the heat of source j.
-    std::array<T, most_dies * most_dies> mean, centre;
+    // K/W: rise of receiver i over the spreader by the heat of source j.
+    Square<T> mean{}, centre{};
     p.spreading->template evaluate<T>(film / p.area, mean.data(), centre.data());
-
-    // Heat that leaves each die: (D + S + half spreader) q = T_die - T_spreader.
-    std::array<T, most_dies> q;
-    std::array<T, most_dies * most_dies> a;
-    for (std::size_t i = 0; i < n; ++i) {
-      q[i] = T(die[i] - spreader);
-      for (std::size_t j = 0; j < n; ++j) {
-        mean[i * n + j] *= T(p.factor);
-        centre[i * n + j] *= T(p.factor);
-        a[i * n + j] = mean[i * n + j] + 0.5 * p.spreader;
-        if (i == j) a[i * n + j] += T(p.silicon[i] + p.solder[i]);
-      }
+    for (std::size_t k = 0; k < n * n; ++k) {
+      mean[k] *= T(p.factor);
+      centre[k] *= T(p.factor);
     }
-    solve(n, a, q);
+    const Each<T> q = heat_of_dies<G, X>(p, mean, spreader, die);
 
-    const T to_wall = (spreader - wall) / (0.5 * p.spreader + p.paste + p.base);
     T* heat = out;
+    T* capacity = heat + 3 + n;
+    T* answer = capacity + 1 + n;
+    const T to_wall = (spreader - wall) / (0.5 * p.spreader + p.paste + p.base);
     heat[0] = to_wall;
     heat[1] = -to_wall;
     heat[2] = T(0.0);
-    T given(0.0);
+    capacity[0] = T(p.spreader_capacity);
+    T given(0.0), all(0.0);
     for (std::size_t i = 0; i < n; ++i) {
       T power(p.power[i]);
       if (p.leaks) power = power * (1.0 + p.slope * (die[i] - p.reference));
@@ -152,60 +149,84 @@ class Stack {
       heat[1] += q[i];
       heat[2] += through_socket;
       heat[3 + i] = power - q[i] - through_socket;
+      capacity[1 + i] = T(p.capacity[i]);
       given += power;
+      all += q[i];
     }
-    T* capacity = heat + 3 + n;
-    capacity[0] = T(p.spreader_capacity);
-    for (std::size_t i = 0; i < n; ++i) capacity[1 + i] = T(p.capacity[i]);
+    answer[1] = given;
+    answer[2] = p.base * to_wall;
+    answer[3] = p.paste * to_wall;
+    answer[4] = 0.5 * p.spreader * (to_wall + all);
+    read<G, X>(p, mean, centre, q, die, answer);
+  }
 
-    // The hottest point of every die, and how much each die counts in the reading.
-    std::array<T, most_dies> hottest, weight;
+  void notes(const Prepared<double>&, const double*, Notes&) const {}
+
+ private:
+  // Heat that leaves each die: (D + S + half spreader) q = T_die - T_spreader.
+  template <class G, class X>
+  Each<Promote<G, X>> heat_of_dies(const Prepared<G>& p, const Square<Promote<G, X>>& mean,
+                                   const X& spreader, const X* die) const {
+    using T = Promote<G, X>;
+    const std::size_t n = dies.size();
+    Each<T> q{};
+    Square<T> a{};
+    for (std::size_t i = 0; i < n; ++i) {
+      q[i] = T(die[i] - spreader);
+      for (std::size_t j = 0; j < n; ++j) a[i * n + j] = mean[i * n + j] + 0.5 * p.spreader;
+      a[i * n + i] += T(p.silicon[i] + p.solder[i]);
+    }
+    solve(n, a, q);
+    return q;
+  }
+
+  // What the sensor reads, and the budget from the spreader up, weighted over the dies as
+  // the reading weights them.
+  template <class G, class X>
+  void read(const Prepared<G>& p, const Square<Promote<G, X>>& mean,
+            const Square<Promote<G, X>>& centre, const Each<Promote<G, X>>& q, const X* die,
+            Promote<G, X>* answer) const {
+    using T = Promote<G, X>;
+    using std::exp;
+    using std::log;
+    const std::size_t n = dies.size();
+    Each<T> hottest{}, weight{};
     std::size_t top = 0;
     for (std::size_t i = 0; i < n; ++i) {
       hottest[i] = T(die[i]);
-      for (std::size_t j = 0; j < n; ++j) hottest[i] += (centre[i * n + j] - mean[i * n + j]) * q[j];
+      for (std::size_t j = 0; j < n; ++j) {
+        hottest[i] += (centre[i * n + j] - mean[i * n + j]) * q[j];
+      }
       if (hottest[i] > hottest[top]) top = i;
+      answer[10 + i] = hottest[i];
     }
     T sum(0.0);
     for (std::size_t i = 0; i < n; ++i) {
       weight[i] = p.mean ? T(p.share[i]) : T(exp((hottest[i] - hottest[top]) / softness));
       sum += weight[i];
     }
-    T all(0.0), reading(p.mean ? T(0.0) : T(hottest[top] + softness * log(sum)));
-    T spreading(0.0), solder(0.0), silicon(0.0), peak(0.0), excess(reading);
+    T weighted(0.0), spreading(0.0), solder(0.0), silicon(0.0), peak(0.0);
     for (std::size_t i = 0; i < n; ++i) {
       const T w = weight[i] / sum;
-      all += q[i];
-      if (p.mean) reading += w * die[i];
       const T seen = p.mean ? T(die[i]) : hottest[i];
-      excess -= w * seen;
+      weighted += w * seen;
       peak += w * (seen - die[i]);
       silicon += w * p.silicon[i] * q[i];
       solder += w * p.solder[i] * q[i];
       for (std::size_t j = 0; j < n; ++j) spreading += w * mean[i * n + j] * q[j];
     }
-    if (p.mean) excess = T(0.0);
-    T* answer = capacity + 1 + n;
+    const T reading = p.mean ? weighted : T(hottest[top] + softness * log(sum));
     answer[0] = reading + p.offset;
-    answer[1] = given;
-    answer[2] = p.base * to_wall;
-    answer[3] = p.paste * to_wall;
-    answer[4] = 0.5 * p.spreader * (to_wall + all);
     answer[5] = spreading;
     answer[6] = solder;
     answer[7] = silicon;
     answer[8] = peak;
-    answer[9] = excess + p.offset;
-    for (std::size_t i = 0; i < n; ++i) answer[10 + i] = hottest[i];
+    answer[9] = reading - weighted + p.offset;
   }
 
-  void notes(const Prepared<double>&, const double*, Notes&) const {}
-
- private:
   // Gaussian elimination; the matrix is diagonally heavy, so no pivoting.
   template <class T>
-  static void solve(std::size_t n, std::array<T, most_dies * most_dies>& a,
-                    std::array<T, most_dies>& b) {
+  static void solve(std::size_t n, Square<T>& a, Each<T>& b) {
     for (std::size_t k = 0; k < n; ++k) {
       for (std::size_t i = k + 1; i < n; ++i) {
         const T ratio = a[i * n + k] / a[k * n + k];

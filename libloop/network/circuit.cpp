@@ -18,6 +18,12 @@ int append(std::vector<Value>& list, Value value) {
   return static_cast<int>(list.size()) - 1;
 }
 
+// (m + |m|)/2, smooth and above zero for every m, without cancellation.
+double brought(double m) {
+  const double carried = carrying_flow(m);
+  return m >= 0.0 ? 0.5 * (m + carried) : 0.5 * least_flow * least_flow / (carried - m);
+}
+
 // row += d * slope, over all columns.
 void add_scaled(double* row, double d, const double* slope, int columns) {
   for (int c = 0; c < columns; ++c) row[c] += d * slope[c];
@@ -141,9 +147,11 @@ int Circuit::column(const Input& input) const {
   return input.kind == Input::Kind::state ? state_row(input.index) : aux_row(input.index);
 }
 
-// Temperature of what leaves a node, and its slopes when out.columns > 0. Branches that
-// run towards the node count with their flow; one that runs its nominal way always keeps
-// the least flow, so that a node of a still stream has a temperature too.
+// Temperature of what leaves a node, and its slopes when out.columns > 0.
+//
+// Branches count with what they bring. One that nominally ends here always brings a
+// little, so that a node of a still stream has a temperature too; one that nominally
+// starts here counts when coolant runs backwards (air is taken in its nominal order).
 double Circuit::mixed(int node, std::span<const double> x, Evaluation& out, double* slope) const {
   const Node& here = nodes_[at(node)];
   const int columns = out.columns;
@@ -153,36 +161,37 @@ double Circuit::mixed(int node, std::span<const double> x, Evaluation& out, doub
     if (columns > 0) slope[c] = 1.0;
     return x[at(c)];
   }
+  const bool stores = streams_[at(here.stream)].stores_heat;
+  const auto visit = [&](auto&& each) {
+    int backwards = 0;
+    for (const int b : here.starting) {
+      if (!stores || flow(x, b) >= 0.0) continue;
+      each(b, -1.0);
+      ++backwards;
+    }
+    for (const int b : here.ending) {
+      // Beside a true backward flow the little of a still branch is left out.
+      if (backwards == 0 || flow(x, b) > 0.0) each(b, 1.0);
+    }
+  };
+  int bringing = 0;
   double weight = 0.0, heat = 0.0;
-  const auto count = [&](int b, double sign) {
-    const double m = sign * flow(x, b);
-    const double w = 0.5 * (m + carrying_flow(m));
+  visit([&](int b, double sign) {
+    const double w = brought(sign * flow(x, b));
+    ++bringing;
     weight += w;
     heat += w * out.outlet[at(b)];
-  };
-  std::vector<int>::size_type coming = 0;
-  for (const int b : here.ending) coming += flow(x, b) >= 0.0 ? 1u : 0u;
-  for (const int b : here.starting) coming += flow(x, b) < 0.0 ? 1u : 0u;
-  const bool simple = coming == 1;
-  const auto visit = [&](auto&& each) {
-    for (const int b : here.ending) {
-      if (!simple || flow(x, b) >= 0.0) each(b, 1.0);
-    }
-    for (const int b : here.starting) {
-      if (flow(x, b) < 0.0) each(b, -1.0);
-    }
-  };
-  visit(count);
+  });
   const double temperature = heat / weight;
   if (columns == 0) return temperature;
   visit([&](int b, double sign) {
     const double m = sign * flow(x, b);
-    const double carried = carrying_flow(m);
-    const double w = 0.5 * (m + carried);
+    const double w = brought(m);
     add_scaled(slope, w / weight, &out.outlet_slope[at(b) * at(columns)], columns);
-    if (simple) return;
+    if (bringing == 1) return;
+    // d brought / d m = brought / carrying_flow
     const double by_flow =
-        0.5 * (1.0 + m / carried) * sign * (out.outlet[at(b)] - temperature) / weight;
+        w / carrying_flow(m) * sign * (out.outlet[at(b)] - temperature) / weight;
     for (const auto& [loop, s] : loops_of_[at(b)]) slope[loop] += by_flow * s;
   });
   return temperature;
@@ -195,13 +204,17 @@ void Circuit::gather(const Element& e, std::span<const double> x, Evaluation& ou
   for (std::size_t i = 0; i < inputs; ++i) {
     const Input& input = e.inputs()[i];
     switch (input.kind) {
-      case Input::Kind::flow: out.in[i] = flow(x, input.index); break;
+      case Input::Kind::flow:
+        out.in[i] = flow(x, input.index);
+        break;
       case Input::Kind::inlet:
         out.in[i] = mixed(branches_[at(input.index)].from, x, out,
                           out.inlet_slope.data() + i * at(out.columns));
         break;
       case Input::Kind::state:
-      case Input::Kind::aux: out.in[i] = x[at(column(input))]; break;
+      case Input::Kind::aux:
+        out.in[i] = x[at(column(input))];
+        break;
     }
   }
 }
@@ -214,15 +227,21 @@ void Circuit::add_value(const Output& output, double value, Evaluation& out) con
         out.drops[at(loop)] += std::abs(value);
       }
       break;
-    case Output::Kind::outlet: out.outlet[at(output.index)] = value; break;
+    case Output::Kind::outlet:
+      out.outlet[at(output.index)] = value;
+      break;
     case Output::Kind::heat:
       if (output.index != nowhere) out.residual[at(state_row(output.index))] += value;
       break;
     case Output::Kind::capacity:
       if (output.index != nowhere) out.capacity[at(output.index)] += value;
       break;
-    case Output::Kind::define: out.residual[at(aux_row(output.index))] += value; break;
-    case Output::Kind::answer: out.answer[at(output.index)] += value; break;
+    case Output::Kind::define:
+      out.residual[at(aux_row(output.index))] += value;
+      break;
+    case Output::Kind::answer:
+      out.answer[at(output.index)] += value;
+      break;
   }
 }
 
@@ -234,13 +253,20 @@ void Circuit::add_column(const Output& output, int column, double d, Evaluation&
     case Output::Kind::drop:
       for (const auto& [loop, sign] : loops_of_[at(output.index)]) add(out.slope, loop, sign * d);
       break;
-    case Output::Kind::outlet: add(out.outlet_slope, output.index, d); break;
+    case Output::Kind::outlet:
+      add(out.outlet_slope, output.index, d);
+      break;
     case Output::Kind::heat:
       if (output.index != nowhere) add(out.slope, state_row(output.index), d);
       break;
-    case Output::Kind::capacity: break;
-    case Output::Kind::define: add(out.slope, aux_row(output.index), d); break;
-    case Output::Kind::answer: add(out.answer_slope, output.index, d); break;
+    case Output::Kind::capacity:
+      break;
+    case Output::Kind::define:
+      add(out.slope, aux_row(output.index), d);
+      break;
+    case Output::Kind::answer:
+      add(out.answer_slope, output.index, d);
+      break;
   }
 }
 
@@ -258,7 +284,9 @@ void Circuit::add_slope(const Output& output, const Input& input, double d,
       }
       break;
     case Input::Kind::state:
-    case Input::Kind::aux: add_column(output, column(input), d, out); break;
+    case Input::Kind::aux:
+      add_column(output, column(input), d, out);
+      break;
   }
 }
 
@@ -298,8 +326,7 @@ void Circuit::evaluate_element(const Element& e, Slopes slopes, Evaluation& out)
     const int end = std::min(begin + width, local);
     for (int i = 0; i < local; ++i) {
       const double value = values_[at(quantities[at(i)])];
-      q[at(i)] =
-          i >= begin && i < end ? Gradient::variable(value, i - begin) : Gradient(value);
+      q[at(i)] = i >= begin && i < end ? Gradient::variable(value, i - begin) : Gradient(value);
     }
     e.evaluate(q.data(), out.in.data(), out.dual_out.data());
     for (std::size_t o = 0; o < outputs.size(); ++o) {
@@ -340,9 +367,7 @@ void Circuit::add_inflow(std::span<const double> x, Evaluation& out) const {
 
 void Circuit::evaluate(std::span<const double> x, Slopes slopes, Evaluation& out) const {
   const int n = unknowns();
-  out.columns = slopes == Slopes::none          ? 0
-                : slopes == Slopes::by_quantity ? n + quantities_
-                                                : n;
+  out.columns = slopes == Slopes::none ? 0 : slopes == Slopes::by_quantity ? n + quantities_ : n;
   const std::size_t columns = at(out.columns);
   out.residual.assign(at(n), 0.0);
   out.drops.assign(at(loops_), 0.0);

@@ -12,9 +12,9 @@ using Vector = Eigen::VectorXd;
 using MatrixView = Eigen::Map<const Matrix>;
 using VectorView = Eigen::Map<const Vector>;
 
-constexpr double least_drop = 1e-9;      // Pa: below, a loop counts as at rest
-constexpr double least_step = 1e-3;      // kg/s: a flow may always move by this much
-constexpr double largest_rise = 80.0;    // K: the largest step of a temperature
+constexpr double least_drop = 1e-9;    // Pa: below, a loop counts as at rest
+constexpr double least_step = 1e-3;    // kg/s: a flow may always move by this much
+constexpr double largest_rise = 80.0;  // K: the largest step of a temperature
 constexpr double specific_heat_step = 500.0;
 
 MatrixView slopes(const Circuit& circuit, const Evaluation& work) {
@@ -37,7 +37,8 @@ double flow_residual(const Circuit& circuit, const Evaluation& work) {
 double heat_residual(const Circuit& circuit, const Evaluation& work, double load) {
   double worst = 0.0;
   for (int s = 0; s < circuit.states(); ++s) {
-    worst = std::max(worst, std::abs(work.residual[static_cast<std::size_t>(circuit.state_row(s))]));
+    worst =
+        std::max(worst, std::abs(work.residual[static_cast<std::size_t>(circuit.state_row(s))]));
   }
   return worst / std::max(load, 1.0);
 }
@@ -57,10 +58,16 @@ void take_step(const Circuit& circuit, const Vector& step, std::vector<double>& 
     double& value = x[static_cast<std::size_t>(i)];
     const bool is_flow = i < circuit.loops();
     const bool is_state = !is_flow && i < circuit.state_row(circuit.states());
-    const double most = is_flow    ? 3.0 * std::abs(value) + least_step
-                        : is_state ? largest_rise
-                                   : std::max(std::abs(value), specific_heat_step);
-    value += std::clamp(step[i], -most, most);
+    if (is_flow) {
+      // A flow may grow fourfold or shrink to a fifth; only a small one changes its sign.
+      const double towards_zero = 0.8 * std::abs(value) + least_step;
+      const double away = 3.0 * std::abs(value) + least_step;
+      value += value >= 0.0 ? std::clamp(step[i], -towards_zero, away)
+                            : std::clamp(step[i], -away, towards_zero);
+    } else {
+      const double most = is_state ? largest_rise : std::max(std::abs(value), specific_heat_step);
+      value += std::clamp(step[i], -most, most);
+    }
   }
 }
 
@@ -101,8 +108,9 @@ Summary attempt(const Circuit& circuit, const SolveOptions& options, bool settle
         aux_residual(circuit, work, x) <= options.tolerance) {
       return ended("converged", "flows and heat balance", i, circuit, work, options);
     }
-    const Vector step = slopes(circuit, work).partialPivLu().solve(
-        -VectorView(work.residual.data(), circuit.unknowns()));
+    const Vector step = slopes(circuit, work)
+                            .partialPivLu()
+                            .solve(-VectorView(work.residual.data(), circuit.unknowns()));
     if (!step.allFinite()) {
       return ended("singular", "the balances do not determine the temperatures", i, circuit, work,
                    options);

@@ -68,8 +68,8 @@ class SurroundingsElement {
     const Surroundings<T> s = take<Surroundings>(*surroundings, q);
     const Sensor<T> reading = take<Sensor>(*sensor, q);
     const Conditions<T> at = take<Conditions>(*conditions, q);
-    return {s.kind == 1, reading.probe == 0, at.ambient, s.conductance, s.capacity,
-            reading.probe_offset};
+    return {s.kind == 1,   reading.probe == 0, at.ambient,
+            s.conductance, s.capacity,         reading.probe_offset};
   }
 
   template <class G, class X>

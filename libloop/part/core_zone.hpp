@@ -26,9 +26,9 @@
 #include "libloop/part/conditions.hpp"
 #include "libloop/part/coolant.hpp"
 #include "libloop/part/laws.hpp"
+#include "libloop/part/liquid_of.hpp"
 #include "libloop/part/material.hpp"
 #include "libloop/part/radiator.hpp"
-#include "libloop/part/liquid_of.hpp"
 
 namespace libloop {
 
@@ -114,9 +114,10 @@ class CoreZone {
                              coolant_side.data(), stream.data(), outlet, heat, rest);
     } else {
       for (int k = 0; k < passes; ++k) {
-        chain<T>(flow[k], T(stream[at(k)]), [&](int j) {
-          return std::make_pair(T(cell[k * cells + j]), T(0.0));
-        }, heat + k * cells, outlet[k]);
+        chain<T>(
+            flow[k], T(stream[at(k)]),
+            [&](int j) { return std::make_pair(T(cell[k * cells + j]), T(0.0)); }, heat + k * cells,
+            outlet[k]);
       }
     }
     T* answer = rest + (air ? 2 : 0);
@@ -242,10 +243,10 @@ class CoreZone {
   }
 
   template <class G, class X>
-  Promote<G, X> with_air(const Prepared<G>& p, const X* flow, const X& air_flow,
-                         const X& entering, const X* cell, const X& zone_mean,
-                         const Promote<G, X>* coolant_side, const X* stream, Promote<G, X>* outlet,
-                         Promote<G, X>* heat, Promote<G, X>* rest) const {
+  Promote<G, X> with_air(const Prepared<G>& p, const X* flow, const X& air_flow, const X& entering,
+                         const X* cell, const X& zone_mean, const Promote<G, X>* coolant_side,
+                         const X* stream, Promote<G, X>* outlet, Promote<G, X>* heat,
+                         Promote<G, X>* rest) const {
     using T = Promote<G, X>;
     const int passes = p.passes;
     const X film(0.5 * (entering + zone_mean));
@@ -262,10 +263,9 @@ class CoreZone {
     constexpr double prandtl_power = 1.2565;  // 0.71^(-2/3)
     const T h = heat_product * p.heat_factor * viscosity *
                 (fluid::air_specific_heat * prandtl_power) / length_of(p);
-    const T efficiency =
-        law::plate_fin_efficiency<T>(h, T(p.fin_conductivity), T(p.fin_thickness), T(p.half_height));
-    const T air_side =
-        h * law::surface_efficiency<T>(efficiency, T(p.fin_share)) * p.surface;
+    const T efficiency = law::plate_fin_efficiency<T>(h, T(p.fin_conductivity), T(p.fin_thickness),
+                                                      T(p.half_height));
+    const T air_side = h * law::surface_efficiency<T>(efficiency, T(p.fin_share)) * p.surface;
 
     // Pressure: core friction, its ends, and what else stands in the way.
     const T velocity = air_flow / (density * p.free_area);
@@ -321,10 +321,13 @@ class CoreZone {
       for (int i = 0; i < passes; ++i) {
         const T n = law::transfer_units<T>(k[at(i)], T(stream[i]));
         const T to_outlet = law::mean_to_outlet<T>(n);
-        chain<T>(flow[i], T(stream[i]), [&](int j) {
-          const T over = cell[i * cells + j] - fins_in;
-          return std::make_pair(T(fins_in + over * to_outlet), T(k[at(i)] * over));
-        }, heat + i * cells, outlet[i]);
+        chain<T>(
+            flow[i], T(stream[i]),
+            [&](int j) {
+              const T over = cell[i * cells + j] - fins_in;
+              return std::make_pair(T(fins_in + over * to_outlet), T(k[at(i)] * over));
+            },
+            heat + i * cells, outlet[i]);
       }
     }
     // What outside air takes away, from its own temperatures.
@@ -348,14 +351,20 @@ class CoreZone {
       const law::CoolantRow<T> back{k[0], T(stream[0]), sign_back, T(cell[j] - fins_in)};
       return law::two_rows<T>(cell_air, front, back);
     };
-    chain<T>(flow[0], T(stream[0]), [&](int j) {
-      const law::TwoRows<T> both = rows(j);
-      return std::make_pair(T(fins_in + both.back.outlet), both.back.heat);
-    }, heat, outlet[0]);
-    chain<T>(flow[1], T(stream[1]), [&](int j) {
-      const law::TwoRows<T> both = rows(cells - 1 - j);
-      return std::make_pair(T(fins_in + both.front.outlet), both.front.heat);
-    }, heat + cells, outlet[1]);
+    chain<T>(
+        flow[0], T(stream[0]),
+        [&](int j) {
+          const law::TwoRows<T> both = rows(j);
+          return std::make_pair(T(fins_in + both.back.outlet), both.back.heat);
+        },
+        heat, outlet[0]);
+    chain<T>(
+        flow[1], T(stream[1]),
+        [&](int j) {
+          const law::TwoRows<T> both = rows(cells - 1 - j);
+          return std::make_pair(T(fins_in + both.front.outlet), both.front.heat);
+        },
+        heat + cells, outlet[1]);
   }
 
   template <class G>

@@ -66,7 +66,8 @@ class FanElement {
     const T rise = law::machine_rise<G, T>(p.curve, volume_flow / p.free_flow, p.speed) *
                    p.pressure * (density / rated_air_density);
     const T velocity = volume_flow / p.annulus;
-    const T head = 0.5 * density * velocity * (network::carrying_flow(in[0]) / (density * p.annulus));
+    const T head =
+        0.5 * density * velocity * (network::carrying_flow(in[0]) / (density * p.annulus));
     out[0] = -rise - p.recovered * head;
     out[1] = T(in[1]);
     out[2] = volume_flow;

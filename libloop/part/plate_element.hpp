@@ -18,8 +18,8 @@
 #include "libloop/part/cold_plate.hpp"
 #include "libloop/part/coolant.hpp"
 #include "libloop/part/laws.hpp"
-#include "libloop/part/material.hpp"
 #include "libloop/part/liquid_of.hpp"
+#include "libloop/part/material.hpp"
 
 namespace libloop {
 
@@ -92,8 +92,8 @@ class PlateElement {
     const T velocity = flow * p.through / (density * p.flow_area);
     const T f_re = law::duct_f_re<T>(reynolds, T(p.aspect), T(p.length_over_dh), T(0.0));
     const T head = 0.5 * density * velocity * (carried * p.through / (density * p.flow_area));
-    out[0] = 2.0 * f_re * viscosity * velocity * p.path / (p.hydraulic * p.hydraulic) +
-             p.slot * head;
+    out[0] =
+        2.0 * f_re * viscosity * velocity * p.path / (p.hydraulic * p.hydraulic) + p.slot * head;
 
     const T nusselt =
         law::nusselt_all_regimes<T>(reynolds, prandtl, T(p.aspect), T(p.length_over_dh));

@@ -11,9 +11,9 @@
 #include "libloop/network/circuit.hpp"
 #include "libloop/part/conditions.hpp"
 #include "libloop/part/coolant.hpp"
+#include "libloop/part/liquid_of.hpp"
 #include "libloop/part/machine_curve.hpp"
 #include "libloop/part/pump.hpp"
-#include "libloop/part/liquid_of.hpp"
 
 namespace libloop {
 
@@ -74,10 +74,11 @@ class PumpElement {
 
   void notes(const Prepared<double>& p, const double*, Notes& notes) const {
     if (p.speed == 0.0) {
-      notes.add({Note::Kind::state, "pump_stopped",
-                 "the pump stands still: no coolant flows, and only still coolant, socket and board "
-                 "carry heat away",
-                 "pump"});
+      notes.add(
+          {Note::Kind::state, "pump_stopped",
+           "the pump stands still: no coolant flows, and only still coolant, socket and board "
+           "carry heat away",
+           "pump"});
     }
   }
 };

@@ -14,11 +14,11 @@
 #include "libloop/network/circuit.hpp"
 #include "libloop/part/cold_plate.hpp"
 #include "libloop/part/coolant.hpp"
+#include "libloop/part/liquid_of.hpp"
 #include "libloop/part/material.hpp"
 #include "libloop/part/pump.hpp"
 #include "libloop/part/radiator.hpp"
 #include "libloop/part/tube.hpp"
-#include "libloop/part/liquid_of.hpp"
 
 namespace libloop {
 
@@ -60,9 +60,9 @@ class Tank {
     constexpr double least = 2e-6;  // m3
     using std::sqrt;
     const T total = 0.5 * (stated + sqrt(stated * stated + 4.0 * least * least));
-    return {liquid_of(c),
-            total * share, r.wet_metal_mass * share * material::aluminium_specific_heat,
-            r.frame_link * share, r.passive_conductance * (passive_tanks * share)};
+    return {liquid_of(c), total * share,
+            r.wet_metal_mass * share * material::aluminium_specific_heat, r.frame_link * share,
+            r.passive_conductance * (passive_tanks * share)};
   }
 
   template <class G, class X>

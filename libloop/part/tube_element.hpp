@@ -10,8 +10,8 @@
 #include "libloop/law/friction.hpp"
 #include "libloop/network/circuit.hpp"
 #include "libloop/part/coolant.hpp"
-#include "libloop/part/tube.hpp"
 #include "libloop/part/liquid_of.hpp"
+#include "libloop/part/tube.hpp"
 
 namespace libloop {
 

@@ -46,8 +46,8 @@ constexpr Symbol symbols[] = {
     {"ms", 1e-3, {0, 0, 1, 0, 0, 0}},
     {"min", 60, {0, 0, 1, 0, 0, 0}},
     {"h", 3600, {0, 0, 1, 0, 0, 0}},
-    {"cfm", 1728 * inch * inch * inch / 60, {3, 0, -1, 0, 0, 0}},
-    {"CFM", 1728 * inch * inch * inch / 60, {3, 0, -1, 0, 0, 0}},
+    {"cfm", 1728 * inch* inch* inch / 60, {3, 0, -1, 0, 0, 0}},
+    {"CFM", 1728 * inch* inch* inch / 60, {3, 0, -1, 0, 0, 0}},
     {"lpm", 1e-3 / 60, {3, 0, -1, 0, 0, 0}},
     {"gpm", gallon / 60, {3, 0, -1, 0, 0, 0}},
     {"Pa", 1, {-1, 1, -2, 0, 0, 0}},
@@ -162,8 +162,8 @@ class UnitParser {
   Unit symbol() {
     const std::size_t start = at_;
     std::size_t end = start;
-    while (end < all_.size() && std::string_view(" */()^·0123456789-+").find(all_[end]) ==
-                                    std::string_view::npos) {
+    while (end < all_.size() &&
+           std::string_view(" */()^·0123456789-+").find(all_[end]) == std::string_view::npos) {
       ++end;
     }
     // A symbol may hold a figure of its own (mmH2O), or be the figure 1.

@@ -43,11 +43,11 @@ TEST_CASE("bytes that are no text are found") {
   CHECK(first_bad_byte(std::string_view("a\0b", 3)) == 1);
   CHECK(first_bad_byte("ab\x1B[31m") == 2);
   CHECK(first_bad_byte("\x7F") == 0);
-  CHECK(first_bad_byte("a\xC3") == 1);              // cut short
-  CHECK(first_bad_byte("\xC0\xAF") == 0);           // a longer form than needed
-  CHECK(first_bad_byte("\xED\xA0\x80") == 0);       // a surrogate
-  CHECK(first_bad_byte("\xF4\x90\x80\x80") == 0);   // beyond U+10FFFF
-  CHECK(first_bad_byte("\x80") == 0);               // a continuation alone
+  CHECK(first_bad_byte("a\xC3") == 1);             // cut short
+  CHECK(first_bad_byte("\xC0\xAF") == 0);          // a longer form than needed
+  CHECK(first_bad_byte("\xED\xA0\x80") == 0);      // a surrogate
+  CHECK(first_bad_byte("\xF4\x90\x80\x80") == 0);  // beyond U+10FFFF
+  CHECK(first_bad_byte("\x80") == 0);              // a continuation alone
 }
 
 TEST_CASE("numbers for people") {

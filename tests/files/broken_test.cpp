@@ -151,8 +151,7 @@ TEST_CASE("the mark stands under the fault") {
   REQUIRE(problems.size() == 1);
   CHECK(problems[0].place.length == 10);
   CHECK(problems[0].place.text == "fin_densty = \"20 fpi\"");
-  CHECK(holds(problems[0].describe(),
-              "    3 | fin_densty = \"20 fpi\"\n      | ^^^^^^^^^^\n"));
+  CHECK(holds(problems[0].describe(), "    3 | fin_densty = \"20 fpi\"\n      | ^^^^^^^^^^\n"));
 }
 
 TEST_CASE("files that cannot be read are said so") {

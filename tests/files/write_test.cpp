@@ -16,9 +16,9 @@ namespace {
 
 using Given = std::vector<std::pair<std::string, std::string>>;
 
-const Given some = {{"radiator.class", "240"},   {"radiator.fin_density", "20 fpi"},
+const Given some = {{"radiator.class", "240"},        {"radiator.fin_density", "20 fpi"},
                     {"radiator.core_depth", "19 mm"}, {"fan.count", " 2 "},
-                    {"fan.free_flow", "60 cfm"}, {"pump.shutoff_head", "1.5 m"},
+                    {"fan.free_flow", "60 cfm"},      {"pump.shutoff_head", "1.5 m"},
                     {"coolant.kind", "water"}};
 
 TEST_CASE("a new cooler file gives back exactly what was given") {
@@ -45,8 +45,9 @@ TEST_CASE("a new cooler file shows every row of every table") {
     CHECK(text.find("[" + table->kind + "]") != std::string::npos);
     for (const Row& row : table->rows) {
       CAPTURE(row.name);
-      CHECK(text.find("\n# " + row.name + " = ") + text.find("\n" + row.name + " = ") + 1 <
-            text.size());
+      const bool comment = text.find("\n# " + row.name + " = ") != std::string::npos;
+      const bool line = text.find("\n" + row.name + " = ") != std::string::npos;
+      CHECK((comment || line));
       CHECK(text.find(row.meaning) != std::string::npos);
     }
   }
@@ -56,7 +57,8 @@ TEST_CASE("a new cooler file shows every row of every table") {
 
 TEST_CASE("every usual value can be made a real line") {
   std::string text = new_cooler("t", {{"radiator.class", "240"}});
-  for (std::size_t at = text.find("\n# "); at != std::string::npos; at = text.find("\n# ", at + 1)) {
+  for (std::size_t at = text.find("\n# "); at != std::string::npos;
+       at = text.find("\n# ", at + 1)) {
     const std::string line = text.substr(at + 1, text.find('\n', at + 1) - at - 1);
     const bool row = line.find(" = ") < line.find("  # ") && line.find("  # ") != std::string::npos;
     if (row && line.find("...") == std::string::npos) text.erase(at + 1, 2);

@@ -44,8 +44,8 @@ struct Kettle {
                                        .min = 30,
                                        .max = 150,
                                        .meaning = "Highest temperature."});
-    visit(self.handles, DeclaredCount{
-                            .name = "handles", .typical = 1, .min = 0, .max = 2, .meaning = ""});
+    visit(self.handles,
+          DeclaredCount{.name = "handles", .typical = 1, .min = 0, .max = 2, .meaning = ""});
     visit(self.lid, DeclaredChoice{.name = "lid", .words = {"hinged", "loose"}, .meaning = ""});
     visit(self.boil, DeclaredCurve{.name = "boil",
                                    .x_unit = "L/min",
@@ -167,8 +167,7 @@ TEST_CASE("faults are told apart") {
   CHECK(problem_of([&] { sheet.set("lid", "hingd"); }).suggestion == "Did you mean 'hinged'?");
   CHECK(problem_of([&] { sheet.set_count("wall", 3); }).suggestion ==
         "Write it in quotes with its unit, \"3 mm\".");
-  CHECK(problem_of([&] { sheet.set_count("fill", 1); }).suggestion ==
-        "Write it in quotes, \"1\".");
+  CHECK(problem_of([&] { sheet.set_count("fill", 1); }).suggestion == "Write it in quotes, \"1\".");
   CHECK(problem_of([&] { sheet.set_count("lid", 1); }).suggestion ==
         "Write hinged or loose in quotes.");
 }

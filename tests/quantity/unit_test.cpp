@@ -112,9 +112,10 @@ TEST_CASE("faults of a value are told apart") {
 }
 
 TEST_CASE("what is no unit is refused") {
-  for (const char* wrong : {"", "/", "m/", "m//s", "(m", "m)", "m^", "m-", "m99", "m h/", "^2",
-                            "C m", "m(s)", "((((((((((((((((((m))))))))))))))))))",
-                            "kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg"}) {
+  for (const char* wrong :
+       {"", "/", "m/", "m//s", "(m", "m)", "m^", "m-", "m99", "m h/", "^2", "C m", "m(s)",
+        "((((((((((((((((((m))))))))))))))))))",
+        "kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg kg"}) {
     CAPTURE(wrong);
     CHECK_THROWS_AS(parse_unit(wrong), InputError);
   }

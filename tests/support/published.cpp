@@ -27,8 +27,8 @@ void published(std::string_view check, std::string_view source, double expected,
   CAPTURE(expected);
   CAPTURE(got);
   CHECK(std::abs(got - expected) <= allowed);
-  rows().push_back(fmt::format("{}\t{}\t{:.6g}\t{:.5g}\t{:.2g}", check, source, expected, got,
-                               relative));
+  rows().push_back(
+      fmt::format("{}\t{}\t{:.6g}\t{:.5g}\t{:.2g}", check, source, expected, got, relative));
 }
 
 void published_range(std::string_view check, std::string_view source, double low, double high,

@@ -26,33 +26,33 @@ namespace libloop {
 
 // What the tester sets.
 struct Duty {
-  double load = 100.0;       // W, as the bench reads it
-  double ambient = 298.15;   // K, at the intake
-  double altitude = 0.0;     // m
-  double fan = 1.0;          // speed over rated speed
-  double pump = 1.0;         // speed over rated speed
+  double load = 100.0;      // W, as the bench reads it
+  double ambient = 298.15;  // K, at the intake
+  double altitude = 0.0;    // m
+  double fan = 1.0;         // speed over rated speed
+  double pump = 1.0;        // speed over rated speed
 };
 
 // One continuous quantity of a model.
 struct Quantity {
-  std::string name;      // "radiator.fin_density", "fan.speed_factor.2"
-  std::string base;      // the same without the copy: "fan.speed_factor"
-  const Row* row;        // unit, bounds, kind, scope, source, meaning
-  Range range;           // SI
-  bool given = false;    // by a file or --set
+  std::string name;    // "radiator.fin_density", "fan.speed_factor.2"
+  std::string base;    // the same without the copy: "fan.speed_factor"
+  const Row* row;      // unit, bounds, kind, scope, source, meaning
+  Range range;         // SI
+  bool given = false;  // by a file or --set
 };
 
 struct OperatingPoint {
   network::Summary summary;
-  std::array<double, answer_count> answer{};  // SI; noise in dB
+  std::array<double, answer_count> answer{};        // SI; noise in dB
   std::array<double, budget_rows.size()> budget{};  // K; sums to the rise
-  std::vector<double> hottest;                // K over ambient, of every die
-  double coolant_warming = 0.0;               // K, hot less cold tank
-  double chip_temperature = 0.0;              // K, true, hottest point of any die
-  double heat_in = 0.0, heat_out = 0.0;       // W
-  double energy_residual = 0.0;               // |in - out| over max(load, 1 W)
-  double leakage_gain = 0.0;                  // at 1 the chip runs away
-  double air_share = 0.0;                     // air flow over the fans' free flow
+  std::vector<double> hottest;                      // K over ambient, of every die
+  double coolant_warming = 0.0;                     // K, hot less cold tank
+  double chip_temperature = 0.0;                    // K, true, hottest point of any die
+  double heat_in = 0.0, heat_out = 0.0;             // W
+  double energy_residual = 0.0;                     // |in - out| over max(load, 1 W)
+  double leakage_gain = 0.0;                        // at 1 the chip runs away
+  double air_share = 0.0;                           // air flow over the fans' free flow
   std::vector<Note> notes;
 
   double operator[](Answer a) const { return answer[static_cast<std::size_t>(a)]; }
@@ -97,10 +97,10 @@ class Solver {
   Solver& operator=(Solver&&) noexcept;
   ~Solver();
 
-  // The operating point with notes; typical values unless `values` are given. Starts
-  // cold.
+  // The operating point with notes, from a cold start: at typical values, or at all
+  // quantities' values in SI, duty included.
   OperatingPoint solve(const Duty& duty);
-  OperatingPoint solve(const std::vector<double>& values);
+  OperatingPoint solve_at(const std::vector<double>& values);
   // The same from where the last solve ended, and without notes: for samples and sweeps.
   OperatingPoint resolve(const std::vector<double>& values);
 

@@ -31,8 +31,8 @@ struct PredictedPoint {
   // The rise from the exact slopes alone, in log rise over the transformed quantities, and
   // the largest distance of its ends from the sampled ones.
   double gradient_p05 = 0.0, gradient_p95 = 0.0, interval_gap = 0.0;
-  int samples = 0;         // with an answer
-  int without_answer = 0;  // and without
+  int samples = 0;          // with an answer
+  int without_answer = 0;   // and without
   std::string why_without;  // one sentence; empty when all have one
 
   const Interval& at(Answer a) const { return answer[static_cast<std::size_t>(a)]; }

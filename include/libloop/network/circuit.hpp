@@ -39,7 +39,7 @@ inline constexpr int nowhere = -1;
 
 struct Branch {
   int stream = 0;
-  int from = 0, to = 0;    // nodes
+  int from = 0, to = 0;                 // nodes
   int first = nowhere, last = nowhere;  // states where a coolant branch begins and ends
   double guess = 0.01;                  // kg/s, where the solver starts
   std::string name;
@@ -53,13 +53,13 @@ struct Stream {
 
 // Residuals, and their derivatives by unknowns and, when asked for, by quantities.
 struct Evaluation {
-  std::vector<double> residual;  // unknowns
-  std::vector<double> drops;     // loops: sum of |pressure drop| around
-  std::vector<double> slope;     // row-major, unknowns x columns
-  std::vector<double> answer;    // answers
+  std::vector<double> residual;      // unknowns
+  std::vector<double> drops;         // loops: sum of |pressure drop| around
+  std::vector<double> slope;         // row-major, unknowns x columns
+  std::vector<double> answer;        // answers
   std::vector<double> answer_slope;  // row-major, answers x columns
-  std::vector<double> capacity;  // states
-  int columns = 0;               // unknowns, or unknowns + quantities
+  std::vector<double> capacity;      // states
+  int columns = 0;                   // unknowns, or unknowns + quantities
 
   // Scratch, kept between calls: what leaves the branches, and one element's numbers.
   std::vector<double> outlet, outlet_slope, in, value, inlet_slope;

@@ -20,8 +20,8 @@ struct Summary {
 };
 
 struct SolveOptions {
-  double load = 1.0;          // W, the scale of heat flows
-  double tolerance = 1e-10;   // on flow_residual and heat_residual
+  double load = 1.0;         // W, the scale of heat flows
+  double tolerance = 1e-10;  // on flow_residual and heat_residual
   int iterations = 60;
 };
 

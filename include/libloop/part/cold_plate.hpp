@@ -61,7 +61,7 @@ void ColdPlate<T>::describe(Self& self, Visit&& visit) {
                                       .high = 3.0,
                                       .min = 0.3,
                                       .max = 12,
-                                      .transform = Transform::log,
+                                      .transform = Transform::logit,
                                       .kind = Kind::geometry,
                                       .scope = Scope::product,
                                       .source = "judgement",

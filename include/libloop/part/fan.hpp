@@ -128,7 +128,7 @@ void Fan<T>::describe(Self& self, Visit&& visit) {
                  .high = 1.0,
                  .min = -0.5,
                  .max = 1.3,
-                 .transform = Transform::none,
+                 .transform = Transform::logit,
                  .kind = Kind::machine,
                  .scope = Scope::product,
                  .source = "judgement",

@@ -1,0 +1,13 @@
+// The verbs. Each adds itself to the command and fills `action` when it is called.
+#pragma once
+
+#include "bindings/cli/call.hpp"
+
+namespace libloop::cli {
+
+void add_new(CLI::App& app, Action& action);
+void add_check(CLI::App& app, Action& action);
+void add_predict(CLI::App& app, Action& action);
+void add_quantities(CLI::App& app, Action& action);
+
+}  // namespace libloop::cli

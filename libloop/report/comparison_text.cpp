@@ -1,0 +1,141 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "libloop/base/text.hpp"
+#include "libloop/report/prediction.hpp"
+#include "libloop/report/sections.hpp"
+#include "libloop/report/table.hpp"
+#include "libloop/report/words.hpp"
+
+namespace libloop::report {
+namespace {
+
+using Align = TextTable::Align;
+
+bool usable(const Comparison& comparison, std::size_t point) {
+  return comparison.cooler.points[point].typical.summary.usable &&
+         comparison.other.points[point].typical.summary.usable;
+}
+
+// "2.1 K cooler", "0.4 K warmer"
+std::string warmer(double difference, double width) {
+  return fmt::format("{} K {}", rounded(std::abs(difference), width),
+                     difference < 0.0 ? "cooler" : "warmer");
+}
+
+std::string span_words(const Interval& d) {
+  const double width = d.p95 - d.p05;
+  if ((d.p05 < 0.0) != (d.p95 < 0.0)) return warmer(d.p05, width) + " to " + warmer(d.p95, width);
+  return fmt::format("{} to {} K {}", rounded(std::min(std::abs(d.p05), std::abs(d.p95)), width),
+                     rounded(std::max(std::abs(d.p05), std::abs(d.p95)), width),
+                     d.p50 < 0.0 ? "cooler" : "warmer");
+}
+
+std::string headline(const Model& cooler, const std::string& first, const std::string& second,
+                     const Comparison& comparison) {
+  const std::string at = duty_words(cooler, comparison.cooler.points.front().duty);
+  if (!usable(comparison, 0)) {
+    return fmt::format("At {} there is no answer for both coolers, hence no difference.", at);
+  }
+  const Interval& d = comparison.difference.front()[static_cast<std::size_t>(Answer::rise)];
+  const double width = d.p95 - d.p05;
+  if (without_samples(comparison.cooler)) {
+    return fmt::format("At {} {} runs {} than {} (typical values only).", at, first,
+                       warmer(d.p50, width), second);
+  }
+  if (d.p05 < 0.0 && d.p95 > 0.0) {
+    return fmt::format(
+        "At {} {} and {} cannot be told apart: most likely {} runs {} ({}, 5-95 %).", at, first,
+        second, first, warmer(d.p50, width), span_words(d));
+  }
+  return fmt::format("At {} {} runs {} than {} ({}, 5-95 %).", at, first, warmer(d.p50, width),
+                     second, span_words(d));
+}
+
+// ---- difference by point
+
+std::vector<std::string> median_cells(const Comparison& comparison, std::size_t i) {
+  const Duty& duty = comparison.cooler.points[i].duty;
+  const Duty& other = comparison.other.points[i].duty;
+  std::vector<std::string> cells = {text::number(duty.load), text::number(100.0 * duty.fan, 3),
+                                    text::number(100.0 * other.fan, 3)};
+  for (const AnswerRow& row : answer_rows) {
+    const Interval& d = comparison.difference[i][static_cast<std::size_t>(row.answer)];
+    cells.push_back(usable(comparison, i) ? median(d) : "none");
+  }
+  return cells;
+}
+
+std::vector<std::string> range_cells(const Comparison& comparison, std::size_t i) {
+  std::vector<std::string> cells(3);
+  for (const AnswerRow& row : answer_rows) {
+    cells.push_back(range_words(comparison.difference[i][static_cast<std::size_t>(row.answer)]));
+  }
+  return cells;
+}
+
+std::string differences(const std::string& first, const std::string& second,
+                        const Comparison& comparison) {
+  TextTable table;
+  table.column("load", "W");
+  table.column("fans,\nfirst", "%");
+  table.column("fans,\nsecond", "%");
+  for (const AnswerRow& row : answer_rows) table.column(stacked(row.name), row.unit);
+  const bool sampled = !without_samples(comparison.cooler);
+  for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
+    table.row(median_cells(comparison, i));
+    if (sampled && usable(comparison, i)) table.row(range_cells(comparison, i));
+  }
+  return '\n' +
+         paragraph("", fmt::format("Difference, {} less {}{}", first, second,
+                                   sampled ? ": median, and below it 5 to 95 %" : "")) +
+         table.text() +
+         paragraph("  ", "Bench and laws are common to both and drop out where they act alike; "
+                         "what belongs to one cooler varies on its own.");
+}
+
+// ---- where the difference comes from
+
+std::string budgets(const Comparison& comparison) {
+  const OperatingPoint& a = comparison.cooler.points.front().typical;
+  const OperatingPoint& b = comparison.other.points.front().typical;
+  if (!usable(comparison, 0)) return {};
+  TextTable table;
+  table.column("", "", Align::left);
+  table.column("first", "K");
+  table.column("second", "K");
+  table.column("difference", "K");
+  for (std::size_t k = 0; k < budget_rows.size(); ++k) {
+    if (a.budget[k] == 0.0 && b.budget[k] == 0.0) continue;
+    table.row({std::string(budget_rows[k].name), fmt::format("{:.1f}", a.budget[k]),
+               fmt::format("{:.1f}", b.budget[k]),
+               fmt::format("{:+.1f}", a.budget[k] - b.budget[k])});
+  }
+  const double rise_a = a[Answer::rise], rise_b = b[Answer::rise];
+  table.row({"rise", fmt::format("{:.1f}", rise_a), fmt::format("{:.1f}", rise_b),
+             fmt::format("{:+.1f}", rise_a - rise_b)});
+  return "\nWhere the kelvins go at the first point, all quantities at their typical values\n" +
+         table.text();
+}
+
+// Two titles that can be told apart.
+std::pair<std::string, std::string> names(const Model& cooler, const Model& other) {
+  const std::string a = title_of(cooler.cooler()), b = title_of(other.cooler());
+  if (a != b) return {"'" + a + "'", "'" + b + "'"};
+  return {"'" + a + "' (first)", "'" + b + "' (second)"};
+}
+
+}  // namespace
+
+std::string text(const Model& cooler, const Model& other, const Comparison& comparison) {
+  const auto [first, second] = names(cooler, other);
+  const Told one{cooler, comparison.cooler, first};
+  const Told two{other, comparison.other, second};
+  return paragraph("", headline(cooler, first, second, comparison)) + cautions({one, two}) +
+         basis({one, two}) + differences(first, second, comparison) + points(one) + points(two) +
+         budgets(comparison) + matters(one) + notes({one, two}) + before_you_run();
+}
+
+}  // namespace libloop::report

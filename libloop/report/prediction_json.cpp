@@ -1,0 +1,130 @@
+#include "libloop/report/json_parts.hpp"
+#include "libloop/report/prediction.hpp"
+#include "libloop/report/words.hpp"
+#include "libloop/quantity/unit.hpp"
+
+namespace libloop::report {
+namespace {
+
+Json interval(const Interval& values, bool usable) {
+  const auto number = [&](double value) { return usable ? number_or_null(value) : Json(); };
+  return {{"p05", number(values.p05)},
+          {"p50", number(values.p50)},
+          {"p95", number(values.p95)},
+          {"typical", number(values.typical)}};
+}
+
+Json duty(const Model& model, const Duty& duty) {
+  const std::optional<double> rpm = fan_rpm(model, duty);
+  return {{"load_W", duty.load},
+          {"fan_fraction", duty.fan},
+          {"fan_speed_rpm", rpm ? Json(*rpm) : Json()},
+          {"pump_fraction", duty.pump},
+          {"pump_speed_rpm", pump_rpm(model, duty)}};
+}
+
+Json notes(const std::vector<Note>& all) {
+  Json list = Json::array();
+  for (const Note& note : all) {
+    list.push_back({{"code", note.code}, {"text", note.text}, {"part", note.part}});
+  }
+  return list;
+}
+
+Json budget(const OperatingPoint& point) {
+  Json rows = Json::object();
+  for (std::size_t k = 0; k < budget_rows.size(); ++k) {
+    rows[std::string(budget_rows[k].key)] =
+        point.summary.usable ? number_or_null(point.budget[k]) : Json();
+  }
+  return rows;
+}
+
+void add_answers(Json& json, const Intervals& answers, bool usable) {
+  for (const AnswerRow& row : answer_rows) {
+    json[std::string(row.key)] = interval(answers[static_cast<std::size_t>(row.answer)], usable);
+  }
+}
+
+Json point(const Model& model, const PredictedPoint& predicted) {
+  const OperatingPoint& typical = predicted.typical;
+  const bool usable = typical.summary.usable;
+  const auto number = [&](double value) { return usable ? number_or_null(value) : Json(); };
+  Json json = duty(model, predicted.duty);
+  json["usable"] = usable;
+  json["why"] = usable ? "" : typical.summary.why;
+  add_answers(json, predicted.answer, usable);
+  json["rise_gradient_K"] = {{"p05", number(predicted.gradient_p05)},
+                             {"p95", number(predicted.gradient_p95)}};
+  json["interval_gap_K"] = number(predicted.interval_gap);
+  json["budget_K"] = budget(typical);
+  json["energy_residual"] = number(typical.energy_residual);
+  json["samples_without_answer"] = predicted.without_answer;
+  json["notes"] = notes(typical.notes);
+  return json;
+}
+
+Json points(const Model& model, const Prediction& prediction) {
+  Json list = Json::array();
+  for (const PredictedPoint& predicted : prediction.points) list.push_back(point(model, predicted));
+  return list;
+}
+
+Json matters(const Prediction& prediction) {
+  Json list = Json::array();
+  for (const Matter& matter : prediction.matters) {
+    const std::string& unit = matter.row->unit;
+    list.push_back({{"quantity", matter.quantity},
+                    {"effect_K", number_or_null(matter.effect)},
+                    {"given", matter.given},
+                    {"unit", unit},
+                    {"low", tidy(to_unit(matter.range.low, unit))},
+                    {"typical", tidy(to_unit(matter.range.typical, unit))},
+                    {"high", tidy(to_unit(matter.range.high, unit))}});
+  }
+  return list;
+}
+
+// Everything about one cooler.
+Json whole(const Model& model, const Prediction& prediction) {
+  const PredictedPoint& first = prediction.points.front();
+  Json json = json_head();
+  json["cooler"] = title_of(model.cooler());
+  json["bench"] = title_of(model.bench());
+  json["ambient_C"] = tidy(to_unit(first.duty.ambient, "C"));
+  json["altitude_m"] = first.duty.altitude;
+  json["samples"] = first.samples + first.without_answer;
+  json["points"] = points(model, prediction);
+  json["matters"] = matters(prediction);
+  return json;
+}
+
+bool usable(const Comparison& comparison, std::size_t i) {
+  return comparison.cooler.points[i].typical.summary.usable &&
+         comparison.other.points[i].typical.summary.usable;
+}
+
+}  // namespace
+
+std::string json(const Model& model, const Prediction& prediction) {
+  return json_text(whole(model, prediction));
+}
+
+std::string json(const Model& cooler, const Model& other, const Comparison& comparison) {
+  Json json = whole(cooler, comparison.cooler);
+  json["against"] = title_of(other.cooler());
+  json["against_points"] = points(other, comparison.other);
+  json["difference_K"] =
+      interval(comparison.difference.front()[static_cast<std::size_t>(Answer::rise)],
+               usable(comparison, 0));
+  Json differences = Json::array();
+  for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
+    Json difference = duty(cooler, comparison.cooler.points[i].duty);
+    add_answers(difference, comparison.difference[i], usable(comparison, i));
+    differences.push_back(std::move(difference));
+  }
+  json["differences"] = std::move(differences);
+  return json_text(json);
+}
+
+}  // namespace libloop::report

@@ -1,0 +1,34 @@
+#include <fmt/format.h>
+
+#include "libloop/report/prediction.hpp"
+#include "libloop/report/sections.hpp"
+#include "libloop/report/table.hpp"
+#include "libloop/report/words.hpp"
+
+namespace libloop::report {
+namespace {
+
+std::string headline(const Model& model, const Prediction& prediction) {
+  const PredictedPoint& point = prediction.points.front();
+  const std::string at = duty_words(model, point.duty);
+  if (!point.typical.summary.usable) {
+    return fmt::format("At {} there is no answer: {}.", at, point.typical.summary.why);
+  }
+  const Interval& rise = point.at(Answer::rise);
+  if (point.samples == 0) {
+    return fmt::format("At {} the chip reads {} K over ambient (typical values only).", at,
+                       median(rise));
+  }
+  return fmt::format("At {} the chip reads {} K over ambient ({} K, 5-95 %).", at, median(rise),
+                     range_words(rise));
+}
+
+}  // namespace
+
+std::string text(const Model& model, const Prediction& prediction) {
+  const Told told{model, prediction, ""};
+  return paragraph("", headline(model, prediction)) + cautions({told}) + basis({told}) +
+         points(told) + budget(told) + matters(told) + notes({told}) + before_you_run();
+}
+
+}  // namespace libloop::report

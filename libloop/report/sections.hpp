@@ -1,0 +1,31 @@
+// The sections that the texts of a prediction and of a comparison are made of.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "libloop/model/predict.hpp"
+
+namespace libloop::report {
+
+// A cooler with its answers; `name` tells two coolers apart and is empty when there is one.
+struct Told {
+  const Model& model;
+  const Prediction& prediction;
+  std::string name;
+};
+
+// Limits that were passed, one loud paragraph each.
+std::string cautions(const std::vector<Told>& all);
+// What the answers stand on: cooler, bench, air, number of samples.
+std::string basis(const std::vector<Told>& all);
+std::string points(const Told& told);
+std::string budget(const Told& told);
+std::string matters(const Told& told);
+// Laws outside their range, states, points and samples without an answer.
+std::string notes(const std::vector<Told>& all);
+// What can hurt people or hardware, whoever runs a point.
+std::string before_you_run();
+
+}  // namespace libloop::report

@@ -1,0 +1,104 @@
+#include "libloop/report/words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "libloop/base/text.hpp"
+#include "libloop/quantity/unit.hpp"
+
+namespace libloop::report {
+namespace {
+
+std::string fixed(double value, int decimals) {
+  std::string out = fmt::format("{:.{}f}", value, decimals);
+  // No "-0.0": what rounds to nothing has no sign.
+  if (out.find_first_not_of("-0.") == std::string::npos && out.front() == '-') out.erase(0, 1);
+  return out;
+}
+
+std::string percent(double fraction) { return text::number(100.0 * fraction, 3) + " %"; }
+
+std::string fan_words(const Model& model, const Duty& duty) {
+  if (duty.fan == 1.0) return "full fans";
+  if (duty.fan == 0.0) return "stopped fans";
+  const std::optional<double> rpm = fan_rpm(model, duty);
+  if (!rpm) return "fans at " + percent(duty.fan);
+  return fmt::format("fans at {} ({:.0f} rpm)", percent(duty.fan), *rpm);
+}
+
+std::string pump_words(const Model& model, const Duty& duty) {
+  if (duty.pump == 0.0) return "a stopped pump";
+  return fmt::format("the pump at {} ({:.0f} rpm)", percent(duty.pump), pump_rpm(model, duty));
+}
+
+}  // namespace
+
+std::string rounded(double value, double width) {
+  if (!(width > 1e-9 * std::abs(value))) return text::number(value, 3);
+  const int decimals = static_cast<int>(std::ceil(0.7 - std::log10(width)));
+  return fixed(value, std::clamp(decimals, 0, 6));
+}
+
+std::string range_words(const Interval& interval) {
+  const double width = interval.p95 - interval.p05;
+  return rounded(interval.p05, width) + " to " + rounded(interval.p95, width);
+}
+
+std::string median(const Interval& interval) {
+  return rounded(interval.p50, interval.p95 - interval.p05);
+}
+
+std::optional<double> fan_rpm(const Model& model, const Duty& duty) {
+  const std::vector<Sheet>& fans = model.cooler().fans;
+  const double rated = fans.front().typical("rated_speed");
+  const bool alike = std::all_of(fans.begin(), fans.end(), [&](const Sheet& fan) {
+    return fan.typical("rated_speed") == rated;
+  });
+  if (!alike) return std::nullopt;
+  return tidy(duty.fan * to_unit(rated, "rpm"));
+}
+
+double pump_rpm(const Model& model, const Duty& duty) {
+  return tidy(duty.pump * to_unit(model.cooler().pump.typical("rated_speed"), "rpm"));
+}
+
+std::string duty_words(const Model& model, const Duty& duty) {
+  const std::string load = text::number(duty.load) + " W";
+  const std::string fans = fan_words(model, duty);
+  if (duty.pump == 1.0) return fmt::format("{}{}{}", load, duty.fan == 1.0 ? " and " : ", ", fans);
+  return fmt::format("{}, {} and {}", load, fans, pump_words(model, duty));
+}
+
+std::string duty_label(const Duty& duty) {
+  std::string label = fmt::format("{} W, fans {}", text::number(duty.load), percent(duty.fan));
+  if (duty.pump != 1.0) label += ", pump " + percent(duty.pump);
+  return label;
+}
+
+std::string title_of(const Cooler& cooler) {
+  return cooler.title.empty() ? "the cooler" : cooler.title;
+}
+
+std::string title_of(const Bench& bench) { return bench.title.empty() ? "the bench" : bench.title; }
+
+std::string stacked(std::string_view name) {
+  std::string out(name);
+  const std::size_t blank = out.find(' ');
+  if (blank != std::string::npos) out[blank] = '\n';
+  return out;
+}
+
+bool without_samples(const Prediction& prediction) {
+  return std::all_of(prediction.points.begin(), prediction.points.end(),
+                     [](const PredictedPoint& p) { return p.samples + p.without_answer == 0; });
+}
+
+double tidy(double value) {
+  return text::parse_number(fmt::format("{:.12g}", value)).value_or(value);
+}
+
+std::string exact(double value) { return std::isfinite(value) ? fmt::format("{}", value) : ""; }
+
+}  // namespace libloop::report

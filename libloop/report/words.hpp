@@ -1,0 +1,44 @@
+// Words and rounded numbers that several reports share. Only reports round.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "libloop/model/predict.hpp"
+
+namespace libloop::report {
+
+// The number with as many decimals as a doubt of `width` leaves meaning to; three
+// significant digits when there is no doubt.
+std::string rounded(double value, double width);
+// "30 to 49", rounded by its own width.
+std::string range_words(const Interval& interval);
+// The median, rounded by the width of the interval.
+std::string median(const Interval& interval);
+
+// Speed of all fans at a duty; nothing when fans of unlike rated speed are mixed.
+std::optional<double> fan_rpm(const Model& model, const Duty& duty);
+double pump_rpm(const Model& model, const Duty& duty);
+
+// "180 W and full fans", "180 W, fans at 60 % (1050 rpm) and the pump at 80 % (2200 rpm)"
+std::string duty_words(const Model& model, const Duty& duty);
+// "180 W, fans 60 %"; "180 W, fans 60 %, pump 80 %"
+std::string duty_label(const Duty& duty);
+
+std::string title_of(const Cooler& cooler);
+std::string title_of(const Bench& bench);
+
+// A name of two words in two lines, for the head of a column.
+std::string stacked(std::string_view name);
+
+// Whether every quantity of the prediction was left at its typical value.
+bool without_samples(const Prediction& prediction);
+
+// 12 significant digits: what is left of a number declared in one unit after a way to SI
+// and back.
+double tidy(double value);
+// The shortest text that reads back as the same number; empty when it is not finite.
+std::string exact(double value);
+
+}  // namespace libloop::report
