@@ -55,7 +55,11 @@ void fail_call(std::string message, std::string suggestion) {
 void fail_parse(const CLI::App& app, const CLI::ParseError& error) {
   const std::vector<std::string> extra = app.remaining(true);
   if (!extra.empty()) fail_extra(app, extra.front());
-  fail_call(error.what(), fmt::format("'{} --help' shows what it takes.", name_of(app)));
+  std::string message = error.what();
+  if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) {
+    message = message.substr(0, message.find(':')) + " needs a value";
+  }
+  fail_call(message, fmt::format("'{} --help' shows what it takes.", name_of(app)));
 }
 
 CLI::Option* add_repeated(CLI::App& verb, const std::string& name,

@@ -7,6 +7,7 @@
 #include "bindings/cli/terminal.hpp"
 #include "bindings/cli/verbs.hpp"
 #include "libloop/files/read.hpp"
+#include "libloop/part/catalogue.hpp"
 #include "libloop/report/check.hpp"
 
 namespace libloop::cli {
@@ -38,8 +39,16 @@ bool is_bench_file(const InputError& error) {
          error.problems().front().message.rfind("this is a bench file", 0) == 0;
 }
 
+// A setting for a part that a file does not have still has to be right.
+Cooler any_cooler() {
+  Cooler cooler;
+  cooler.fans.emplace_back(table_of("fan"));
+  return cooler;
+}
+
 void add_bench(const std::string& file, Bench bench, const CheckCall& call, Read& read) {
-  set_all(call.settings, nullptr, &bench);
+  Cooler nobody = any_cooler();
+  set_all(call.settings, &nobody, &bench);
   read.benches.push_back(std::move(bench));
   read.contents.push_back(report::contents(read.benches.back(), file));
 }
@@ -50,7 +59,8 @@ void read_file(const std::string& file, const CheckCall& call, Read& read) {
   }
   try {
     Cooler cooler = read_cooler(file);
-    set_all(call.settings, &cooler, nullptr);
+    Bench nobody;
+    set_all(call.settings, &cooler, &nobody);
     read.coolers.push_back(std::move(cooler));
     read.contents.push_back(report::contents(read.coolers.back(), file));
   } catch (const WrongCall&) {

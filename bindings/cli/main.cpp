@@ -81,7 +81,7 @@ int guarded(int argc, char** argv) {
     return wrong_call;
   } catch (const InputError& error) {
     complain(error.problems());
-    return bad_input;
+    return error.code() == Code::call ? wrong_call : bad_input;
   } catch (const std::exception& error) {
     complain(fmt::format("internal fault: {}", error.what()));
     return internal_fault;

@@ -10,6 +10,7 @@
 #include "bindings/cli/verbs.hpp"
 #include "libloop/base/text.hpp"
 #include "libloop/files/write.hpp"
+#include "libloop/part/catalogue.hpp"
 #include "libloop/part/radiator.hpp"
 
 namespace libloop::cli {

@@ -18,13 +18,14 @@ void add_paths(const std::vector<const Sheet*>& sheets, std::vector<std::string>
   }
 }
 
+// as_call says where.
 [[noreturn]] void fail_unknown(const std::string& path, const Cooler* cooler, const Bench* bench) {
   std::vector<std::string> paths;
   if (cooler != nullptr) add_paths(cooler->sheets(), paths);
   if (bench != nullptr) add_paths(bench->sheets(), paths);
   std::string hint = text::did_you_mean(path, paths);
   if (hint.empty()) hint = "'libloop quantities' lists them all.";
-  fail_call(fmt::format("--set {}: no quantity is called so", path), hint);
+  throw InputError(Problem{Code::unknown, "no quantity is called so", hint, {}});
 }
 
 void set_one(const std::string& setting, Cooler* cooler, Bench* bench) {

@@ -10,7 +10,6 @@
 #include "bindings/cli/terminal.hpp"
 #include "bindings/cli/verbs.hpp"
 #include "libloop/base/text.hpp"
-#include "libloop/quantity/unit.hpp"
 #include "libloop/report/prediction.hpp"
 
 namespace libloop::cli {
@@ -37,15 +36,16 @@ constexpr const char* footer =
     "      --set paste.conductivity=\"7 W/(m K)\"\n";
 
 Bench chosen_bench(const PredictCall& call) {
-  if (!call.bench.empty()) return bench_named(call.bench);
-  const std::vector<std::string> names = generic_benches();
-  note(fmt::format("no --bench given: taking {}, which is typical and nobody's; there are {}, or "
-                   "name a file",
-                   names.front(), text::list(names)));
-  return generic_bench(names.front());
+  return call.bench.empty() ? generic_bench(generic_benches().front()) : bench_named(call.bench);
 }
 
 void tell_defaults(const PredictCall& call) {
+  const std::vector<std::string> names = generic_benches();
+  if (call.bench.empty()) {
+    note(fmt::format("no --bench given: taking {}, typical and nobody's (there are {}, or your "
+                     "own file)",
+                     names.front(), text::list(names)));
+  }
   if (call.lists.ambient.empty()) note("no --ambient given: taking 25 C");
 }
 
@@ -134,11 +134,11 @@ void add_predict(CLI::App& app, Action& action) {
   verb->add_option("cooler", call->cooler, "Cooler file")->required()->type_name("COOLER");
   add_repeated(*verb, "--load", call->lists.load, "Heat loads in W, divided by commas")
       ->required()
-      ->type_name("W,...");
-  add_repeated(*verb, "--fan", call->lists.fan, "Fan speeds (left out: 100 %)")
-      ->type_name("SPEED,...");
-  add_repeated(*verb, "--pump", call->lists.pump, "Pump speeds (left out: 100 %)")
-      ->type_name("SPEED,...");
+      ->type_name("W");
+  add_repeated(*verb, "--fan", call->lists.fan, "Fan speeds, divided by commas (left out: 100 %)")
+      ->type_name("SPEED");
+  add_repeated(*verb, "--pump", call->lists.pump, "Pump speeds, divided by commas (left out: 100 %)")
+      ->type_name("SPEED");
   verb->add_option("--against", call->against, "A second cooler file: the difference comes first")
       ->type_name("COOLER");
   verb->add_option("--bench", call->bench,
@@ -151,7 +151,6 @@ void add_predict(CLI::App& app, Action& action) {
   add_repeated(*verb, "--set", call->settings, "Override a quantity of the files")
       ->type_name("PART.NAME=VALUE");
   verb->add_option("--samples", call->options.samples, "Samples (0: typical values only)")
-      ->check(CLI::Range(0, 1000000))
       ->type_name("N")
       ->capture_default_str();
   CLI::Option* json = verb->add_flag("--json", call->json, "One JSON object, full precision");

@@ -23,18 +23,15 @@ constexpr double fade_from = 0.8;            // of the last mode: the rest fades
 constexpr double film_of_last_mode = 1e-9;   // part of Z that the film can still change
 constexpr double thinnest = 0.01;            // top layer over the longer side
 
-// Gauss-Legendre, 16 nodes on -1..1: positive half.
+// Gauss-Legendre, 10 nodes on -1..1: positive half.
 struct Node {
   double place, weight;
 };
-constexpr std::array<Node, 8> nodes = {{{0.09501250983763745, 0.18945061045506859},
-                                        {0.2816035507792589, 0.1826034150449236},
-                                        {0.45801677765722737, 0.16915651939500262},
-                                        {0.6178762444026438, 0.14959598881657676},
-                                        {0.755404408355003, 0.12462897125553403},
-                                        {0.8656312023878318, 0.09515851168249259},
-                                        {0.9445750230732326, 0.062253523938647706},
-                                        {0.9894009349916499, 0.027152459411754037}}};
+constexpr std::array<Node, 5> nodes = {{{0.14887433898163122, 0.29552422471475298},
+                                        {0.43339539412924721, 0.26926671930999652},
+                                        {0.67940956829902444, 0.21908636251598201},
+                                        {0.86506336668898454, 0.14945134915058036},
+                                        {0.97390652851717174, 0.066671344308688069}}};
 
 // ---- the heat kernel along one side, between insulated ends -------------------------
 

@@ -3,6 +3,7 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace libloop::network {
 namespace {
@@ -93,29 +94,40 @@ std::string culprit(const Circuit& circuit, const Evaluation& work) {
   return "a flow";
 }
 
+double worst_residual(const Circuit& circuit, const Evaluation& work, double load,
+                      std::span<const double> x) {
+  return std::max({flow_residual(circuit, work), heat_residual(circuit, work, load),
+                   aux_residual(circuit, work, x)});
+}
+
 // One attempt from x. `settle` solves the flows before each step: slower, sturdier.
 Summary attempt(const Circuit& circuit, const SolveOptions& options, bool settle,
                 std::vector<double>& x, Evaluation& work) {
+  // Close to the end the last Jacobian serves on: residuals alone are far cheaper.
+  constexpr double close = 1e-4;
+  Eigen::PartialPivLU<Matrix> factors;
+  double last = std::numeric_limits<double>::infinity();
   for (int i = 0; i <= options.iterations; ++i) {
-    if (settle) solve_flows(circuit, options, x, work);
-    circuit.evaluate(x, Slopes::by_unknown, work);
+    const bool keep = last < close;
+    if (settle && !keep) solve_flows(circuit, options, x, work);
+    circuit.evaluate(x, keep ? Slopes::none : Slopes::by_unknown, work);
     if (!finite(work.residual) || !finite(work.slope)) {
       return ended("not_finite", "the balance of " + culprit(circuit, work) + " is not finite", i,
                    circuit, work, options);
     }
-    if (flow_residual(circuit, work) <= options.tolerance &&
-        heat_residual(circuit, work, options.load) <= options.tolerance &&
-        aux_residual(circuit, work, x) <= options.tolerance) {
+    const double worst = worst_residual(circuit, work, options.load, x);
+    if (worst <= options.tolerance) {
       return ended("converged", "flows and heat balance", i, circuit, work, options);
     }
-    const Vector step = slopes(circuit, work)
-                            .partialPivLu()
-                            .solve(-VectorView(work.residual.data(), circuit.unknowns()));
+    if (!keep) factors.compute(slopes(circuit, work));
+    const Vector step = factors.solve(-VectorView(work.residual.data(), circuit.unknowns()));
     if (!step.allFinite()) {
       return ended("singular", "the balances do not determine the temperatures", i, circuit, work,
                    options);
     }
     take_step(circuit, step, x);
+    // A kept Jacobian that gains less than tenfold is made anew.
+    last = keep && worst > 0.1 * last ? std::numeric_limits<double>::infinity() : worst;
   }
   return ended("no_convergence", "the balances were not met within the allowed iterations",
                options.iterations, circuit, work, options);

@@ -62,8 +62,8 @@ std::vector<std::string> median_cells(const Comparison& comparison, std::size_t 
   std::vector<std::string> cells = {text::number(duty.load), text::number(100.0 * duty.fan, 3),
                                     text::number(100.0 * other.fan, 3)};
   for (const AnswerRow& row : answer_rows) {
-    const Interval& d = comparison.difference[i][static_cast<std::size_t>(row.answer)];
-    cells.push_back(usable(comparison, i) ? median(d) : "none");
+    const bool some = usable(comparison, i);
+    cells.push_back(some ? median(in_unit(comparison.difference[i], row)) : "none");
   }
   return cells;
 }
@@ -71,7 +71,7 @@ std::vector<std::string> median_cells(const Comparison& comparison, std::size_t 
 std::vector<std::string> range_cells(const Comparison& comparison, std::size_t i) {
   std::vector<std::string> cells(3);
   for (const AnswerRow& row : answer_rows) {
-    cells.push_back(range_words(comparison.difference[i][static_cast<std::size_t>(row.answer)]));
+    cells.push_back(range_words(in_unit(comparison.difference[i], row)));
   }
   return cells;
 }
@@ -109,13 +109,13 @@ std::string budgets(const Comparison& comparison) {
   table.column("difference", "K");
   for (std::size_t k = 0; k < budget_rows.size(); ++k) {
     if (a.budget[k] == 0.0 && b.budget[k] == 0.0) continue;
-    table.row({std::string(budget_rows[k].name), fmt::format("{:.1f}", a.budget[k]),
-               fmt::format("{:.1f}", b.budget[k]),
-               fmt::format("{:+.1f}", a.budget[k] - b.budget[k])});
+    table.row({std::string(budget_rows[k].name), kelvins(a.budget[k]),
+               kelvins(b.budget[k]),
+               kelvins(a.budget[k] - b.budget[k])});
   }
   const double rise_a = a[Answer::rise], rise_b = b[Answer::rise];
-  table.row({"rise", fmt::format("{:.1f}", rise_a), fmt::format("{:.1f}", rise_b),
-             fmt::format("{:+.1f}", rise_a - rise_b)});
+  table.row({"rise", kelvins(rise_a), kelvins(rise_b),
+             kelvins(rise_a - rise_b)});
   return "\nWhere the kelvins go at the first point, all quantities at their typical values\n" +
          table.text();
 }

@@ -48,7 +48,8 @@ Cells answers_head(std::string_view before) {
 
 Cells answers_row(const Intervals& answers, bool usable) {
   Cells cells;
-  for (const Interval& a : answers) {
+  for (const AnswerRow& row : answer_rows) {
+    const Interval a = in_unit(answers, row);
     for (const double value : {a.p05, a.p50, a.p95, a.typical}) {
       cells.push_back(usable ? exact(value) : "");
     }

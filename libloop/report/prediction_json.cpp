@@ -1,7 +1,7 @@
+#include "libloop/quantity/unit.hpp"
 #include "libloop/report/json_parts.hpp"
 #include "libloop/report/prediction.hpp"
 #include "libloop/report/words.hpp"
-#include "libloop/quantity/unit.hpp"
 
 namespace libloop::report {
 namespace {
@@ -42,7 +42,7 @@ Json budget(const OperatingPoint& point) {
 
 void add_answers(Json& json, const Intervals& answers, bool usable) {
   for (const AnswerRow& row : answer_rows) {
-    json[std::string(row.key)] = interval(answers[static_cast<std::size_t>(row.answer)], usable);
+    json[std::string(row.key)] = interval(in_unit(answers, row), usable);
   }
 }
 

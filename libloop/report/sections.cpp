@@ -17,6 +17,8 @@ using Align = TextTable::Align;
 
 constexpr std::size_t most_budgets = 4;  // beside each other on a page
 constexpr std::size_t most_matters = 8;
+constexpr double least_rise = 0.5;     // K, of which shares mean something
+constexpr double least_effect = 0.05;  // K, that would round to nothing
 
 // ---- notes, each with the points it belongs to
 
@@ -106,7 +108,7 @@ std::vector<std::string> median_cells(const Told& told, const PredictedPoint& po
   std::vector<std::string> cells = duty_cells(told, point, pump);
   for (const AnswerRow& row : answer_rows) {
     const bool usable = point.typical.summary.usable;
-    cells.push_back(usable ? median(point.at(row.answer)) : "none");
+    cells.push_back(usable ? median(in_unit(point.answer, row)) : "none");
     if (row.answer == Answer::air_flow) {
       cells.push_back(usable ? percent(std::round(100.0 * point.typical.air_share) / 100.0) : "");
     }
@@ -117,7 +119,7 @@ std::vector<std::string> median_cells(const Told& told, const PredictedPoint& po
 std::vector<std::string> range_cells(const PredictedPoint& point, bool pump) {
   std::vector<std::string> cells(pump ? 4 : 3);
   for (const AnswerRow& row : answer_rows) {
-    cells.push_back(range_words(point.at(row.answer)));
+    cells.push_back(range_words(in_unit(point.answer, row)));
     if (row.answer == Answer::air_flow) cells.emplace_back();
   }
   return cells;
@@ -190,8 +192,8 @@ std::string points(const Told& told) {
     table.row(median_cells(told, point, pump));
     if (sampled && point.typical.summary.usable) table.row(range_cells(point, pump));
   }
-  std::string head = sampled ? "Points: median, and below it 5 to 95 %" : "Points";
-  if (!told.name.empty()) head += ", " + told.name;
+  std::string head = told.name.empty() ? "Points" : "Points of " + told.name;
+  if (sampled) head += ": median, and below it 5 to 95 %";
   return '\n' + paragraph("", head) + table.text();
 }
 
@@ -212,17 +214,18 @@ std::string budget(const Told& told) {
       const OperatingPoint& point = all[i].typical;
       const double rise = point[Answer::rise];
       any = any || (point.summary.usable && point.budget[k] != 0.0);
-      cells.push_back(point.summary.usable ? fmt::format("{:.1f}", point.budget[k]) : "none");
-      const bool share = point.summary.usable && std::abs(rise) > 0.05;
-      cells.push_back(share ? fmt::format("{:.0f}", 100.0 * point.budget[k] / rise) : "");
+      cells.push_back(point.summary.usable ? kelvins(point.budget[k]) : "none");
+      const bool share = point.summary.usable && std::abs(rise) > least_rise;
+      cells.push_back(share ? rounded(100.0 * point.budget[k] / rise, 100.0) : "");
     }
     if (any) table.row(std::move(cells));
   }
   std::vector<std::string> sum = {"rise"};
   for (std::size_t i = 0; i < shown; ++i) {
     const OperatingPoint& point = all[i].typical;
-    sum.push_back(point.summary.usable ? fmt::format("{:.1f}", point[Answer::rise]) : "none");
-    sum.push_back(point.summary.usable ? "100" : "");
+    sum.push_back(point.summary.usable ? kelvins(point[Answer::rise]) : "none");
+    const bool share = point.summary.usable && std::abs(point[Answer::rise]) > least_rise;
+    sum.push_back(share ? "100" : "");
   }
   table.row(std::move(sum));
   std::string out = "\nWhere the kelvins go, all quantities at their typical values\n" +
@@ -234,16 +237,20 @@ std::string budget(const Told& told) {
 }
 
 std::string matters(const Told& told) {
-  if (told.prediction.matters.empty()) return {};
+  std::vector<Matter> some;
+  for (const Matter& matter : told.prediction.matters) {
+    if (std::abs(matter.effect) >= least_effect && some.size() < most_matters) {
+      some.push_back(matter);
+    }
+  }
+  if (some.empty()) return {};
   const PredictedPoint& point = told.prediction.points.front();
   TextTable table;
   table.column("quantity", "", Align::left);
   table.column("effect", "K");
   table.column("", "", Align::left);
   table.column("typical (5 to 95 %)", "", Align::left);
-  const std::size_t shown = std::min(told.prediction.matters.size(), most_matters);
-  for (std::size_t i = 0; i < shown; ++i) {
-    const Matter& matter = told.prediction.matters[i];
+  for (const Matter& matter : some) {
     table.row({matter.quantity, fmt::format("{:+.1f}", matter.effect),
                matter.given ? "given" : "assumed", range_of(matter)});
   }

@@ -1,6 +1,7 @@
 #include "libloop/report/table.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <utility>
 
 #include "libloop/base/text.hpp"
@@ -14,6 +15,27 @@ std::string padded(const std::string& cell, std::size_t width, TextTable::Align 
   const std::size_t own = text::width(cell);
   const std::string blanks(width > own ? width - own : 0, ' ');
   return align == TextTable::Align::left ? cell + blanks : blanks + cell;
+}
+
+// A unit never starts a line, apart from its number.
+bool clings(const std::string& word) {
+  constexpr std::string_view units[] = {"%", "W", "K", "C", "m", "mm", "rpm", "L/min", "dBA"};
+  const std::string bare = word.substr(0, word.find_first_of(");,.:"));
+  return std::find(std::begin(units), std::end(units), bare) != std::end(units);
+}
+
+// Words that stay together in one line.
+std::vector<std::string> chunks(std::string_view text) {
+  std::vector<std::string> all;
+  for (std::string& word : text::split(text, ' ')) {
+    if (word.empty()) continue;
+    if (!all.empty() && clings(word)) {
+      all.back() += ' ' + word;
+    } else {
+      all.push_back(std::move(word));
+    }
+  }
+  return all;
 }
 
 }  // namespace
@@ -72,8 +94,7 @@ std::string paragraph(std::string_view first, std::string_view text) {
   const std::size_t indent = text::width(first);
   std::size_t at = indent;
   bool fresh = true;
-  for (const std::string& word : text::split(text, ' ')) {
-    if (word.empty()) continue;
+  for (const std::string& word : chunks(text)) {
     const std::size_t own = text::width(word);
     if (!fresh && at + 1 + own > page_width) {
       out += '\n' + std::string(indent, ' ');

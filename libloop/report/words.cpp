@@ -35,7 +35,16 @@ std::string pump_words(const Model& model, const Duty& duty) {
 
 }  // namespace
 
+Interval in_unit(const Intervals& answers, const AnswerRow& row) {
+  const Interval& si = answers[static_cast<std::size_t>(row.answer)];
+  return {to_unit(si.p05, row.unit), to_unit(si.p50, row.unit), to_unit(si.p95, row.unit),
+          to_unit(si.typical, row.unit)};
+}
+
+std::string kelvins(double value) { return fixed(value, 1); }
+
 std::string rounded(double value, double width) {
+  if (std::abs(value) < 1e-6) value = 0.0;
   if (!(width > 1e-9 * std::abs(value))) return text::number(value, 3);
   const int decimals = static_cast<int>(std::ceil(0.7 - std::log10(width)));
   return fixed(value, std::clamp(decimals, 0, 6));

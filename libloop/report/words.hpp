@@ -12,6 +12,11 @@ namespace libloop::report {
 // The number with as many decimals as a doubt of `width` leaves meaning to; three
 // significant digits when there is no doubt.
 std::string rounded(double value, double width);
+// Answers as people read them; an OperatingPoint holds SI.
+Interval in_unit(const Intervals& answers, const AnswerRow& row);
+// One decimal, and no sign on what rounds to nothing.
+std::string kelvins(double value);
+
 // "30 to 49", rounded by its own width.
 std::string range_words(const Interval& interval);
 // The median, rounded by the width of the interval.

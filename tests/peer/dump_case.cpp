@@ -31,11 +31,11 @@ struct Case {
   const char* size_class;
   long long passes;
   std::vector<FanEntry> fans;
-  Settings settings;  // of cooler and bench
+  Settings settings = {};  // of cooler and bench
   const char* bench = "one-large-die";
-  Duty duty;
-  Points pump_curve;  // m3/s, m
-  int draw = 0;       // above 0: values drawn from the ranges
+  Duty duty = {};
+  Points pump_curve = {};  // m3/s, m
+  int draw = 0;            // above 0: values drawn from the ranges
 };
 
 // ---- JSON
@@ -93,8 +93,8 @@ std::string fan(const std::vector<Sheet>& fans, std::size_t i) {
 std::string answers(const OperatingPoint& point) {
   std::string out;
   for (std::size_t i = 0; i < answer_count; ++i) {
-    out += fmt::format("{}{}: {:.17g}", i ? ", " : "", quoted(answer_rows[i].name),
-                       point.answer[i]);
+    out +=
+        fmt::format("{}{}: {:.17g}", i ? ", " : "", quoted(answer_rows[i].name), point.answer[i]);
   }
   return out;
 }
@@ -102,23 +102,21 @@ std::string answers(const OperatingPoint& point) {
 std::string budget(const OperatingPoint& point) {
   std::string out;
   for (std::size_t i = 0; i < budget_rows.size(); ++i) {
-    out += fmt::format("{}{}: {:.17g}", i ? ", " : "", quoted(budget_rows[i].key),
-                       point.budget[i]);
+    out += fmt::format("{}{}: {:.17g}", i ? ", " : "", quoted(budget_rows[i].key), point.budget[i]);
   }
   return out;
 }
 
 void print(const std::string& name, const Model& model, const std::vector<double>& values) {
   Solver solver(model);
-  const OperatingPoint point = solver.solve(values);
+  const OperatingPoint point = solver.solve_at(values);
   const Cooler& cooler = model.cooler();
   std::vector<std::string> fans, dies, quantities;
   for (std::size_t i = 0; i < cooler.fans.size(); ++i) fans.push_back(fan(cooler.fans, i));
   for (std::size_t i = 0; i < model.bench().dies.size(); ++i)
     dies.push_back(quoted(path_of(model.bench().dies, i)));
   for (std::size_t i = 0; i < values.size(); ++i)
-    quantities.push_back(
-        fmt::format("{}: {:.17g}", quoted(model.quantities()[i].name), values[i]));
+    quantities.push_back(fmt::format("{}: {:.17g}", quoted(model.quantities()[i].name), values[i]));
   const auto itself = [](const std::string& item) { return item; };
   std::string line = fmt::format(R"({{"name": {}, "usable": {}, "choices": {{{}}}, )", quoted(name),
                                  point.summary.usable, choices(cooler, model.bench()));
@@ -126,8 +124,8 @@ void print(const std::string& name, const Model& model, const std::vector<double
                       points(cooler.pump.entry("curve").points), list(dies, itself));
   line += fmt::format(R"("values": {{{}}}, "answer": {{{}}}, )", list(quantities, itself),
                       answers(point));
-  line += fmt::format(R"("budget": {{{}}}, "hottest": {}}})", budget(point),
-                      numbers(point.hottest));
+  line +=
+      fmt::format(R"("budget": {{{}}}, "hottest": {}}})", budget(point), numbers(point.hottest));
   std::puts(line.c_str());
 }
 
@@ -159,8 +157,10 @@ void run(const Case& c) {
   if (!c.pump_curve.empty()) cooler.pump.set_curve("curve", c.pump_curve);
   Bench bench = generic_bench(c.bench);
   for (const auto& [path, value] : c.settings) {
-    if (cooler.has(path)) cooler.set(path, value);
-    else bench.set(path, value);
+    if (cooler.has(path))
+      cooler.set(path, value);
+    else
+      bench.set(path, value);
   }
   const Model model(cooler, bench);
   print(c.name, model, c.draw ? drawn(model, c.duty, c.draw) : model.typical(c.duty));
@@ -188,103 +188,225 @@ std::vector<Case> cases() {
   // Passes behind each other, plain fins, pulling fans.
   const Settings behind = {{"radiator.pass_arrangement", "behind"}};
   const Settings plain = {{"radiator.fin_kind", "plain"}};
-  add({.name = "behind 360", .size_class = "360", .passes = 2, .fans = fans(3), .settings = behind});
-  add({.name = "behind 240 pull", .size_class = "240", .passes = 2,
-       .fans = fans(2, {{"side", "pull"}}), .settings = behind});
-  add({.name = "behind 140 plain", .size_class = "140", .passes = 2, .fans = fans(1),
+  add({.name = "behind 360",
+       .size_class = "360",
+       .passes = 2,
+       .fans = fans(3),
+       .settings = behind});
+  add({.name = "behind 240 pull",
+       .size_class = "240",
+       .passes = 2,
+       .fans = fans(2, {{"side", "pull"}}),
+       .settings = behind});
+  add({.name = "behind 140 plain",
+       .size_class = "140",
+       .passes = 2,
+       .fans = fans(1),
        .settings = {{"radiator.pass_arrangement", "behind"}, {"radiator.fin_kind", "plain"}}});
   add({.name = "plain 240", .size_class = "240", .passes = 2, .fans = fans(2), .settings = plain});
-  add({.name = "plain 280 pull", .size_class = "280", .passes = 1,
-       .fans = fans(2, {{"side", "pull"}}), .settings = plain});
+  add({.name = "plain 280 pull",
+       .size_class = "280",
+       .passes = 1,
+       .fans = fans(2, {{"side", "pull"}}),
+       .settings = plain});
   add({.name = "pull 360", .size_class = "360", .passes = 2, .fans = fans(3, {{"side", "pull"}})});
   // Fans smaller than the class, fewer fans, unlike fans.
-  add({.name = "small fans push", .size_class = "280", .passes = 2,
+  add({.name = "small fans push",
+       .size_class = "280",
+       .passes = 2,
        .fans = fans(2, {{"size", "120 mm"}})});
-  add({.name = "small fans pull", .size_class = "280", .passes = 2,
+  add({.name = "small fans pull",
+       .size_class = "280",
+       .passes = 2,
        .fans = fans(2, {{"size", "120 mm"}, {"side", "pull"}})});
-  add({.name = "small fans behind", .size_class = "280", .passes = 2,
-       .fans = fans(2, {{"size", "120 mm"}}), .settings = behind});
-  add({.name = "small fans four passes", .size_class = "420", .passes = 4,
+  add({.name = "small fans behind",
+       .size_class = "280",
+       .passes = 2,
+       .fans = fans(2, {{"size", "120 mm"}}),
+       .settings = behind});
+  add({.name = "small fans four passes",
+       .size_class = "420",
+       .passes = 4,
        .fans = fans(3, {{"size", "120 mm"}, {"side", "pull"}})});
   add({.name = "one fan of two", .size_class = "240", .passes = 2, .fans = fans(1)});
-  add({.name = "one fan of three behind", .size_class = "360", .passes = 2, .fans = fans(1),
+  add({.name = "one fan of three behind",
+       .size_class = "360",
+       .passes = 2,
+       .fans = fans(1),
        .settings = behind});
-  add({.name = "unlike fans", .size_class = "360", .passes = 2,
+  add({.name = "unlike fans",
+       .size_class = "360",
+       .passes = 2,
        .fans = {{1, {{"free_flow", "90 m3/h"}, {"rated_speed", "1500 rpm"}}, {}},
                 {2, {{"static_pressure", "28 Pa"}, {"noise", "35 dBA"}}, {}}}});
-  add({.name = "unlike sizes", .size_class = "280", .passes = 2,
+  add({.name = "unlike sizes",
+       .size_class = "280",
+       .passes = 2,
        .fans = {{1, {{"side", "pull"}}, {}},
                 {1, {{"size", "120 mm"}, {"side", "pull"}, {"static_pressure", "27 Pa"}}, {}}}});
   // Coolants and plates.
-  add({.name = "water", .size_class = "240", .passes = 2, .fans = fans(2),
+  add({.name = "water",
+       .size_class = "240",
+       .passes = 2,
+       .fans = fans(2),
        .settings = {{"coolant.kind", "water"}}});
-  add({.name = "ethylene glycol", .size_class = "360", .passes = 2, .fans = fans(3),
+  add({.name = "ethylene glycol",
+       .size_class = "360",
+       .passes = 2,
+       .fans = fans(3),
        .settings = {{"coolant.kind", "ethylene_glycol"}, {"coolant.fraction", "0.4"}}});
-  add({.name = "straight plate", .size_class = "240", .passes = 2, .fans = fans(2),
+  add({.name = "straight plate",
+       .size_class = "240",
+       .passes = 2,
+       .fans = fans(2),
        .settings = {{"cold_plate.flow", "straight"}, {"coolant.fraction", "0.2"}}});
-  add({.name = "straight plate, water", .size_class = "280", .passes = 4, .fans = fans(2),
-       .settings = {{"cold_plate.flow", "straight"}, {"coolant.kind", "water"},
-                    {"cold_plate.channel_gap", "0.4 mm"}, {"cold_plate.bypass", "0.3"}}});
-  add({.name = "turbulent", .size_class = "420", .passes = 1, .fans = fans(3),
-       .settings = {{"coolant.kind", "water"}, {"pump.shutoff_head", "6 m"},
-                    {"pump.free_flow", "12 L/min"}, {"tube.bore", "9 mm"},
-                    {"cold_plate.channel_gap", "0.5 mm"}, {"cold_plate.channel_height", "5 mm"}},
+  add({.name = "straight plate, water",
+       .size_class = "280",
+       .passes = 4,
+       .fans = fans(2),
+       .settings = {{"cold_plate.flow", "straight"},
+                    {"coolant.kind", "water"},
+                    {"cold_plate.channel_gap", "0.4 mm"},
+                    {"cold_plate.bypass", "0.3"}}});
+  add({.name = "turbulent",
+       .size_class = "420",
+       .passes = 1,
+       .fans = fans(3),
+       .settings = {{"coolant.kind", "water"},
+                    {"pump.shutoff_head", "6 m"},
+                    {"pump.free_flow", "12 L/min"},
+                    {"tube.bore", "9 mm"},
+                    {"cold_plate.channel_gap", "0.5 mm"},
+                    {"cold_plate.channel_height", "5 mm"}},
        .duty = {.load = 350}});
   // Benches.
-  add({.name = "thick lid", .size_class = "240", .passes = 2, .fans = fans(2),
-       .bench = "thick-lid", .duty = {.load = 200}});
-  add({.name = "three dies", .size_class = "360", .passes = 2, .fans = fans(3),
-       .bench = "small-dies", .duty = {.load = 180}});
-  add({.name = "three dies, mean", .size_class = "280", .passes = 2, .fans = fans(2),
-       .settings = {{"sensor.reads", "mean"}, {"sensor.offset", "0.7 K"},
+  add({.name = "thick lid",
+       .size_class = "240",
+       .passes = 2,
+       .fans = fans(2),
+       .bench = "thick-lid",
+       .duty = {.load = 200}});
+  add({.name = "three dies",
+       .size_class = "360",
+       .passes = 2,
+       .fans = fans(3),
+       .bench = "small-dies",
+       .duty = {.load = 180}});
+  add({.name = "three dies, mean",
+       .size_class = "280",
+       .passes = 2,
+       .fans = fans(2),
+       .settings = {{"sensor.reads", "mean"},
+                    {"sensor.offset", "0.7 K"},
                     {"sensor.probe_offset", "-0.3 K"}},
-       .bench = "small-dies", .duty = {.load = 140}});
-  add({.name = "copper block", .size_class = "360", .passes = 2, .fans = fans(3),
-       .bench = "copper-block", .duty = {.load = 300}});
-  add({.name = "warming", .size_class = "240", .passes = 2, .fans = fans(2),
-       .settings = {{"surroundings.kind", "warming"}}, .duty = {.load = 220}});
-  add({.name = "warming, fixed probe, pull", .size_class = "240", .passes = 2,
+       .bench = "small-dies",
+       .duty = {.load = 140}});
+  add({.name = "copper block",
+       .size_class = "360",
+       .passes = 2,
+       .fans = fans(3),
+       .bench = "copper-block",
+       .duty = {.load = 300}});
+  add({.name = "warming",
+       .size_class = "240",
+       .passes = 2,
+       .fans = fans(2),
+       .settings = {{"surroundings.kind", "warming"}},
+       .duty = {.load = 220}});
+  add({.name = "warming, fixed probe, pull",
+       .size_class = "240",
+       .passes = 2,
        .fans = fans(2, {{"side", "pull"}}),
-       .settings = {{"surroundings.kind", "warming"}, {"sensor.probe", "fixed"},
+       .settings = {{"surroundings.kind", "warming"},
+                    {"sensor.probe", "fixed"},
                     {"surroundings.conductance", "25 W/K"}}});
-  add({.name = "reference load", .size_class = "280", .passes = 2, .fans = fans(2),
+  add({.name = "reference load",
+       .size_class = "280",
+       .passes = 2,
+       .fans = fans(2),
        .settings = {{"bench.load_at", "reference"}, {"chip.leakage_slope", "0.6 %"}},
        .duty = {.load = 200}});
-  add({.name = "reference load, three dies", .size_class = "240", .passes = 2, .fans = fans(2),
-       .settings = {{"bench.load_at", "reference"}}, .bench = "small-dies"});
-  add({.name = "paste with contact", .size_class = "120", .passes = 2, .fans = fans(1),
-       .settings = {{"paste.contact", "8 mm2 K/W"}, {"paste.mount_factor", "1.4"},
-                    {"law.spreading", "1.2"}, {"bench.power_factor", "0.95"}}});
+  add({.name = "reference load, three dies",
+       .size_class = "240",
+       .passes = 2,
+       .fans = fans(2),
+       .settings = {{"bench.load_at", "reference"}},
+       .bench = "small-dies"});
+  add({.name = "paste with contact",
+       .size_class = "120",
+       .passes = 2,
+       .fans = fans(1),
+       .settings = {{"paste.contact", "8 mm2 K/W"},
+                    {"paste.mount_factor", "1.4"},
+                    {"law.spreading", "1.2"},
+                    {"bench.power_factor", "0.95"}}});
   // Duties.
-  add({.name = "high up", .size_class = "240", .passes = 2, .fans = fans(2),
+  add({.name = "high up",
+       .size_class = "240",
+       .passes = 2,
+       .fans = fans(2),
        .duty = {.load = 150, .ambient = 288.15, .altitude = 2500}});
-  add({.name = "slow fan and pump", .size_class = "360", .passes = 2, .fans = fans(3),
+  add({.name = "slow fan and pump",
+       .size_class = "360",
+       .passes = 2,
+       .fans = fans(3),
        .duty = {.load = 80, .fan = 0.3, .pump = 0.4}});
-  add({.name = "slow fan", .size_class = "240", .passes = 2, .fans = fans(2),
+  add({.name = "slow fan",
+       .size_class = "240",
+       .passes = 2,
+       .fans = fans(2),
        .duty = {.load = 120, .ambient = 303.15, .fan = 0.5}});
-  add({.name = "slow pump, pull", .size_class = "420", .passes = 4,
-       .fans = fans(3, {{"side", "pull"}}), .duty = {.load = 250, .fan = 0.7, .pump = 0.5}});
-  add({.name = "slow and small, behind", .size_class = "280", .passes = 2,
-       .fans = fans(2, {{"size", "120 mm"}, {"side", "pull"}}), .settings = behind,
+  add({.name = "slow pump, pull",
+       .size_class = "420",
+       .passes = 4,
+       .fans = fans(3, {{"side", "pull"}}),
+       .duty = {.load = 250, .fan = 0.7, .pump = 0.5}});
+  add({.name = "slow and small, behind",
+       .size_class = "280",
+       .passes = 2,
+       .fans = fans(2, {{"size", "120 mm"}, {"side", "pull"}}),
+       .settings = behind,
        .duty = {.load = 100, .fan = 0.4, .pump = 0.6}});
-  add({.name = "no load", .size_class = "240", .passes = 2, .fans = fans(2),
+  add({.name = "no load",
+       .size_class = "240",
+       .passes = 2,
+       .fans = fans(2),
        .duty = {.load = 5, .ambient = 278.15}});
   // Curves by points.
-  add({.name = "curves", .size_class = "240", .passes = 2, .fans = {{2, {}, fan_points}},
+  add({.name = "curves",
+       .size_class = "240",
+       .passes = 2,
+       .fans = {{2, {}, fan_points}},
        .pump_curve = pump_points});
-  add({.name = "curves with open ends", .size_class = "360", .passes = 2,
-       .fans = {{3, {{"side", "pull"}}, fan_points_open_end}}, .duty = {.fan = 0.8, .pump = 0.7},
+  add({.name = "curves with open ends",
+       .size_class = "360",
+       .passes = 2,
+       .fans = {{3, {{"side", "pull"}}, fan_points_open_end}},
+       .duty = {.fan = 0.8, .pump = 0.7},
        .pump_curve = pump_points_open_end});
-  add({.name = "curves in thin air", .size_class = "280", .passes = 2,
+  add({.name = "curves in thin air",
+       .size_class = "280",
+       .passes = 2,
        .fans = {{2, {{"flow_factor", "0.93"}, {"pressure_factor", "1.08"}}, fan_points_open_end}},
-       .duty = {.load = 160, .altitude = 1600, .fan = 0.6}, .pump_curve = pump_points});
+       .duty = {.load = 160, .altitude = 1600, .fan = 0.6},
+       .pump_curve = pump_points});
   // Beyond the free flow of a weak fan, against a much stronger one's resistance.
-  add({.name = "outer sizes", .size_class = "240", .passes = 2, .fans = fans(2),
-       .settings = {{"radiator.length", "276 mm"}, {"radiator.width", "121 mm"},
-                    {"radiator.core_depth", "17 mm"}, {"coolant.volume", "180 mL"}}});
-  add({.name = "core sizes", .size_class = "360", .passes = 2, .fans = fans(2),
-       .settings = {{"radiator.core_length", "352 mm"}, {"radiator.core_width", "118 mm"},
-                    {"radiator.fin_density", "12 fpi"}, {"radiator.fin_height", "6 mm"}}});
+  add({.name = "outer sizes",
+       .size_class = "240",
+       .passes = 2,
+       .fans = fans(2),
+       .settings = {{"radiator.length", "276 mm"},
+                    {"radiator.width", "121 mm"},
+                    {"radiator.core_depth", "17 mm"},
+                    {"coolant.volume", "180 mL"}}});
+  add({.name = "core sizes",
+       .size_class = "360",
+       .passes = 2,
+       .fans = fans(2),
+       .settings = {{"radiator.core_length", "352 mm"},
+                    {"radiator.core_width", "118 mm"},
+                    {"radiator.fin_density", "12 fpi"},
+                    {"radiator.fin_height", "6 mm"}}});
 
   // Drawn coolers: every quantity at random within its range.
   const char* classes[] = {"120", "140", "240", "280", "360", "420"};
@@ -305,8 +427,10 @@ std::vector<Case> cases() {
          .fans = fans(counts[k % 6], fan),
          .settings = settings,
          .bench = benches[k % 4],
-         .duty = {.load = 60.0 + 20.0 * draw, .ambient = 293.15 + draw,
-                  .fan = 0.4 + 0.05 * draw, .pump = 1.0 - 0.04 * draw},
+         .duty = {.load = 60.0 + 20.0 * draw,
+                  .ambient = 293.15 + draw,
+                  .fan = 0.4 + 0.05 * draw,
+                  .pump = 1.0 - 0.04 * draw},
          .draw = draw});
   }
   return all;
