@@ -62,8 +62,8 @@ void fail_parse(const CLI::App& app, const CLI::ParseError& error) {
   fail_call(message, fmt::format("'{} --help' shows what it takes.", name_of(app)));
 }
 
-CLI::Option* add_repeated(CLI::App& verb, const std::string& name,
-                          std::vector<std::string>& values, const std::string& words) {
+CLI::Option* add_repeated(CLI::App& verb, const std::string& name, std::vector<std::string>& values,
+                          const std::string& words) {
   return verb.add_option(name, values, words)->allow_extra_args(false);
 }
 

@@ -50,7 +50,7 @@ using Action = std::function<int()>;
 [[noreturn]] void fail_parse(const CLI::App& app, const CLI::ParseError& error);
 
 // An option that may be given several times, with one text each.
-CLI::Option* add_repeated(CLI::App& verb, const std::string& name,
-                          std::vector<std::string>& values, const std::string& words);
+CLI::Option* add_repeated(CLI::App& verb, const std::string& name, std::vector<std::string>& values,
+                          const std::string& words);
 
 }  // namespace libloop::cli

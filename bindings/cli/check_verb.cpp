@@ -112,8 +112,8 @@ int run(const CheckCall& call) {
 
 void add_check(CLI::App& app, Action& action) {
   auto call = std::make_shared<CheckCall>();
-  CLI::App* verb = app.add_subcommand(
-      "check", "What files give, what is assumed (with range), what is wrong");
+  CLI::App* verb =
+      app.add_subcommand("check", "What files give, what is assumed (with range), what is wrong");
   verb->footer(footer);
   verb->add_option("files", call->files, "Cooler and bench files")->required()->type_name("FILE");
   add_repeated(*verb, "--set", call->settings, "Override a quantity of the files")

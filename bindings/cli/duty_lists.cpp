@@ -21,7 +21,8 @@ std::vector<std::string> pieces(const std::vector<std::string>& lists, const std
     for (const std::string& piece : text::split(list, ',')) {
       const std::string word(text::trim(piece));
       if (word.empty()) {
-        fail_call(fmt::format("{} {}: an empty value", option, list), "Divide values by one comma.");
+        fail_call(fmt::format("{} {}: an empty value", option, list),
+                  "Divide values by one comma.");
       }
       all.push_back(word);
     }
@@ -30,12 +31,12 @@ std::vector<std::string> pieces(const std::vector<std::string>& lists, const std
 }
 
 // The value of one of the conditions in SI, within its bounds.
-double bounded(const std::string& where, const char* condition, double si,
-               std::string_view unit) {
+double bounded(const std::string& where, const char* condition, double si, std::string_view unit) {
   const Row& row = *conditions_table().find(condition);
   if (si >= row.min && si <= row.max) return si;
-  fail_call(fmt::format("{}: {} is out of bounds", where, show(si, unit)),
-            fmt::format("It must lie between {} and {}.", show(row.min, unit), show(row.max, unit)));
+  fail_call(
+      fmt::format("{}: {} is out of bounds", where, show(si, unit)),
+      fmt::format("It must lie between {} and {}.", show(row.min, unit), show(row.max, unit)));
 }
 
 // A value whose unit may be left out, for it can be no other.
@@ -44,8 +45,8 @@ double plain_or_with_unit(const std::string& option, const char* condition,
   const std::string where = option + " " + word;
   const std::string& unit = conditions_table().find(condition)->unit;
   const std::optional<double> number = text::parse_number(word);
-  const double si = number ? from_unit(*number, unit)
-                           : as_call(where, [&] { return parse_value(word, unit); });
+  const double si =
+      number ? from_unit(*number, unit) : as_call(where, [&] { return parse_value(word, unit); });
   return bounded(where, condition, si, unit);
 }
 
@@ -78,10 +79,11 @@ double share_of_rated(const std::string& where, const std::string& word, const R
               "Give their speed in per cent of rated speed: \"60 %\".");
   }
   if (!rated.given) {
-    note(fmt::format("{}: the rated speed of the {} of {} is not given; {} counts as {:.0f} % of "
-                     "its typical {}",
-                     where, rated.what, cooler.title, word, 100.0 * speed / rated.value,
-                     show(rated.value, "rpm")));
+    note(
+        fmt::format("{}: the rated speed of the {} of {} is not given; {} counts as {:.0f} % of "
+                    "its typical {}",
+                    where, rated.what, cooler.title, word, 100.0 * speed / rated.value,
+                    show(rated.value, "rpm")));
   }
   return speed / rated.value;
 }
@@ -128,9 +130,9 @@ std::vector<Duty> duties(const DutyLists& lists, const Cooler& cooler) {
   const std::vector<double> pumps =
       shares("--pump", "pump", lists.pump, rated_pump(cooler), cooler);
   if (loads.size() * fans.size() * pumps.size() > most_points) {
-    fail_call(fmt::format("{} x {} x {} points are too many", loads.size(), fans.size(),
-                          pumps.size()),
-              fmt::format("At most {} at a time.", most_points));
+    fail_call(
+        fmt::format("{} x {} x {} points are too many", loads.size(), fans.size(), pumps.size()),
+        fmt::format("At most {} at a time.", most_points));
   }
   std::vector<Duty> all;
   for (const double load : loads) {

@@ -48,7 +48,8 @@ struct NewCall {
 };
 
 constexpr const char* footer =
-    "Values take their unit, in quotes. What is not given stands in the file as a comment with its\n"
+    "Values take their unit, in quotes. What is not given stands in the file as a comment with "
+    "its\n"
     "typical value and range. A file that exists is never overwritten.\n"
     "\n"
     "Examples:\n"
@@ -70,10 +71,7 @@ std::string fans_of_class(const std::string& word) {
 Given given_by(const NewCall& call) {
   Given given;
   for (std::size_t i = 0; i < sheet_options.size(); ++i) {
-    std::string value = call.values[i];
-    const std::string path = sheet_options[i].path;
-    if (value.empty() && path == "fan.count") value = fans_of_class(call.values[0]);
-    if (!value.empty()) given.emplace_back(path, value);
+    if (!call.values[i].empty()) given.emplace_back(sheet_options[i].path, call.values[i]);
   }
   for (const std::string& setting : call.settings) {
     const std::size_t equals = setting.find('=');
@@ -83,6 +81,10 @@ Given given_by(const NewCall& call) {
     }
     given.emplace_back(text::trim(setting.substr(0, equals)), setting.substr(equals + 1));
   }
+  // A class is a row of fans; without a word on their number the row is full.
+  const bool counted = std::any_of(given.begin(), given.end(),
+                                   [](const auto& one) { return one.first == "fan.count"; });
+  if (!counted) given.emplace_back("fan.count", fans_of_class(call.values.front()));
   return given;
 }
 
@@ -123,12 +125,13 @@ int run(const NewCall& call) {
     }
   }();
   write_new_file(file, text);
-  print(fmt::format("Wrote {}: {} values given, the rest typical with its range.\n"
-                    "\n"
-                    "Next\n"
-                    "  libloop check {}\n"
-                    "  libloop predict {} --load 180\n",
-                    file, given.size(), file, file));
+  print(
+      fmt::format("Wrote {}: {} values given, the rest typical with its range.\n"
+                  "\n"
+                  "Next\n"
+                  "  libloop check {}\n"
+                  "  libloop predict {} --load 180\n",
+                  file, given.size(), file, file));
   return done;
 }
 

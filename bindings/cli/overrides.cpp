@@ -47,6 +47,12 @@ void set_one(const std::string& setting, Cooler* cooler, Bench* bench) {
   });
 }
 
+// The stem, or nothing when a terminal had better not see it.
+std::string printable_stem(const std::string& path) {
+  const std::string name = stem(path);
+  return text::first_bad_byte(name) ? std::string() : name;
+}
+
 }  // namespace
 
 void set_all(const std::vector<std::string>& settings, Cooler* cooler, Bench* bench) {
@@ -57,7 +63,7 @@ std::string stem(const std::string& path) { return std::filesystem::path(path).s
 
 Cooler cooler_named(const std::string& path) {
   Cooler cooler = read_cooler(path);
-  if (cooler.title.empty()) cooler.title = stem(path);
+  if (cooler.title.empty()) cooler.title = printable_stem(path);
   return cooler;
 }
 
@@ -73,7 +79,7 @@ Bench bench_named(const std::string& name) {
     return as_call("--bench " + name, [&] { return generic_bench(name); });
   }
   Bench bench = read_bench(name);
-  if (bench.title.empty()) bench.title = stem(name);
+  if (bench.title.empty()) bench.title = printable_stem(name);
   return bench;
 }
 

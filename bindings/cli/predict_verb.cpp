@@ -42,9 +42,10 @@ Bench chosen_bench(const PredictCall& call) {
 void tell_defaults(const PredictCall& call) {
   const std::vector<std::string> names = generic_benches();
   if (call.bench.empty()) {
-    note(fmt::format("no --bench given: taking {}, typical and nobody's (there are {}, or your "
-                     "own file)",
-                     names.front(), text::list(names)));
+    note(
+        fmt::format("no --bench given: taking {}, typical and nobody's (there are {}, or your "
+                    "own file)",
+                    names.front(), text::list(names)));
   }
   if (call.lists.ambient.empty()) note("no --ambient given: taking 25 C");
 }
@@ -137,12 +138,12 @@ void add_predict(CLI::App& app, Action& action) {
       ->type_name("W");
   add_repeated(*verb, "--fan", call->lists.fan, "Fan speeds, divided by commas (left out: 100 %)")
       ->type_name("SPEED");
-  add_repeated(*verb, "--pump", call->lists.pump, "Pump speeds, divided by commas (left out: 100 %)")
+  add_repeated(*verb, "--pump", call->lists.pump,
+               "Pump speeds, divided by commas (left out: 100 %)")
       ->type_name("SPEED");
   verb->add_option("--against", call->against, "A second cooler file: the difference comes first")
       ->type_name("COOLER");
-  verb->add_option("--bench", call->bench,
-                   "Bench file or " + text::list(generic_benches(), "or"))
+  verb->add_option("--bench", call->bench, "Bench file or " + text::list(generic_benches(), "or"))
       ->type_name("BENCH");
   verb->add_option("--ambient", call->lists.ambient, "Air at the intake (left out: 25 C)")
       ->type_name("C");

@@ -9,6 +9,8 @@
 #include <cstring>
 #include <stdexcept>
 
+#include "libloop/report/table.hpp"
+
 namespace libloop::cli {
 namespace {
 
@@ -58,7 +60,7 @@ void print_text(const std::string& text) {
   print(out + text.substr(from));
 }
 
-void note(std::string_view text) { say(fmt::format("note: {}\n", text)); }
+void note(std::string_view text) { say(report::paragraph("note: ", text)); }
 
 void complain(std::string_view text) {
   say(fmt::format("{} {}\n", red("error:", STDERR_FILENO), text));

@@ -30,31 +30,38 @@ struct Item {
 
 std::string_view word(Item::Origin origin) {
   switch (origin) {
-    case Item::Origin::given: return "given";
-    case Item::Origin::assumed: return "assumed";
-    case Item::Origin::rule: return "rule";
+    case Item::Origin::given:
+      return "given";
+    case Item::Origin::assumed:
+      return "assumed";
+    case Item::Origin::rule:
+      return "rule";
   }
   return "given";
 }
 
 // What a given curve stands for.
 bool replaced_by_curve(const Sheet& sheet, const Row& row) {
-  constexpr std::array<std::string_view, 5> shape = {"free_flow", "static_pressure",
-                                                     "shutoff_head", "curve_shape", "stall_dip"};
+  constexpr std::array<std::string_view, 5> shape = {"free_flow", "static_pressure", "shutoff_head",
+                                                     "curve_shape", "stall_dip"};
   if (sheet.table().find("curve") == nullptr || !sheet.given("curve")) return false;
   return std::find(shape.begin(), shape.end(), row.name) != shape.end();
 }
 
 std::string value_of(const Row& row, const Entry& entry) {
   switch (row.type) {
-    case Row::Type::count: return std::to_string(entry.number);
-    case Row::Type::choice: return row.words[static_cast<std::size_t>(entry.number)];
-    case Row::Type::curve: return fmt::format("{} points", entry.points.size());
+    case Row::Type::count:
+      return std::to_string(entry.number);
+    case Row::Type::choice:
+      return row.words[static_cast<std::size_t>(entry.number)];
+    case Row::Type::curve:
+      return fmt::format("{} points", entry.points.size());
     case Row::Type::nominal:
       if (!entry.given && entry.range.typical == 0.0) return "by rule";
       break;
     case Row::Type::quantity:
-    case Row::Type::override: break;
+    case Row::Type::override:
+      break;
   }
   return show(entry.range.typical, row.unit, 6);
 }
@@ -212,8 +219,8 @@ std::string csv(std::span<const Contents> files) {
       const Row& row = *item.row;
       std::vector<std::string> cells = {file.file, item.path, std::string(type_word(row.type)),
                                         std::string(word(item.origin)), row.unit};
-      const bool numbers = item.origin != Item::Origin::rule && !row.unit.empty() &&
-                           row.type != Row::Type::curve;
+      const bool numbers =
+          item.origin != Item::Origin::rule && !row.unit.empty() && row.type != Row::Type::curve;
       const Range& range = item.entry->range;
       for (const double si : {range.low, range.typical, range.high}) {
         cells.push_back(numbers ? exact(tidy(to_unit(si, row.unit))) : "");

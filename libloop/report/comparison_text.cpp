@@ -46,9 +46,8 @@ std::string headline(const Model& cooler, const std::string& first, const std::s
                        warmer(d.p50, width), second);
   }
   if (d.p05 < 0.0 && d.p95 > 0.0) {
-    return fmt::format(
-        "At {} {} and {} cannot be told apart: most likely {} runs {} ({}, 5-95 %).", at, first,
-        second, first, warmer(d.p50, width), span_words(d));
+    return fmt::format("At {} {} and {} cannot be told apart: most likely {} runs {} ({}, 5-95 %).",
+                       at, first, second, first, warmer(d.p50, width), span_words(d));
   }
   return fmt::format("At {} {} runs {} than {} ({}, 5-95 %).", at, first, warmer(d.p50, width),
                      second, span_words(d));
@@ -92,8 +91,9 @@ std::string differences(const std::string& first, const std::string& second,
          paragraph("", fmt::format("Difference, {} less {}{}", first, second,
                                    sampled ? ": median, and below it 5 to 95 %" : "")) +
          table.text() +
-         paragraph("  ", "Bench and laws are common to both and drop out where they act alike; "
-                         "what belongs to one cooler varies on its own.");
+         paragraph("  ",
+                   "Bench and laws are common to both and drop out where they act alike; "
+                   "what belongs to one cooler varies on its own.");
 }
 
 // ---- where the difference comes from
@@ -109,13 +109,11 @@ std::string budgets(const Comparison& comparison) {
   table.column("difference", "K");
   for (std::size_t k = 0; k < budget_rows.size(); ++k) {
     if (a.budget[k] == 0.0 && b.budget[k] == 0.0) continue;
-    table.row({std::string(budget_rows[k].name), kelvins(a.budget[k]),
-               kelvins(b.budget[k]),
+    table.row({std::string(budget_rows[k].name), kelvins(a.budget[k]), kelvins(b.budget[k]),
                kelvins(a.budget[k] - b.budget[k])});
   }
   const double rise_a = a[Answer::rise], rise_b = b[Answer::rise];
-  table.row({"rise", kelvins(rise_a), kelvins(rise_b),
-             kelvins(rise_a - rise_b)});
+  table.row({"rise", kelvins(rise_a), kelvins(rise_b), kelvins(rise_a - rise_b)});
   return "\nWhere the kelvins go at the first point, all quantities at their typical values\n" +
          table.text();
 }

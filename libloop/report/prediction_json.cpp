@@ -114,9 +114,8 @@ std::string json(const Model& cooler, const Model& other, const Comparison& comp
   Json json = whole(cooler, comparison.cooler);
   json["against"] = title_of(other.cooler());
   json["against_points"] = points(other, comparison.other);
-  json["difference_K"] =
-      interval(comparison.difference.front()[static_cast<std::size_t>(Answer::rise)],
-               usable(comparison, 0));
+  json["difference_K"] = interval(
+      comparison.difference.front()[static_cast<std::size_t>(Answer::rise)], usable(comparison, 0));
   Json differences = Json::array();
   for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
     Json difference = duty(cooler, comparison.cooler.points[i].duty);

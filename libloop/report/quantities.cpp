@@ -23,38 +23,22 @@ std::vector<const Table*> all_tables() {
   return all;
 }
 
-// What a row is when nothing is given: "17 fpi", "2", "louvered".
-std::string usual(const Row& row) {
-  switch (row.type) {
-    case Row::Type::quantity: return show(row.range.typical, row.unit, 6);
-    case Row::Type::nominal:
-      return row.range.typical > 0.0 ? show(row.range.typical, row.unit, 6) : "by rule";
-    case Row::Type::count: return std::to_string(row.number);
-    case Row::Type::choice:
-      return row.required ? "required" : row.words[static_cast<std::size_t>(row.number)];
-    case Row::Type::override:
-    case Row::Type::curve: break;
-  }
-  return "-";
-}
-
-std::string bounds_words(const Row& row) {
-  return fmt::format("{} to {}", text::number(to_unit(row.min, row.unit), 6),
-                     show(row.max, row.unit, 6));
-}
-
 // ---- text
 
 std::string one_row(const Row& row) {
   const bool quantity = row.type == Row::Type::quantity;
-  const std::string possible_words = quantity ? range_of(row, row.range) : possible(row);
-  const std::string tail =
-      row.continuous() ? fmt::format("{}, {}", word(row.kind), word(row.scope))
-                       : std::string(type_word(row.type));
-  std::string out = fmt::format("  {:<22} {:>14}  {:<32}  {}", row.name, usual(row),
-                                possible_words, tail);
+  const bool rule = row.type == Row::Type::override;
+  const std::string possible_words = quantity ? range_of(row, row.range)
+                                     : rule   ? bounds_words(row)
+                                              : possible(row);
+  const std::string tail = row.continuous() ? fmt::format("{}, {}", word(row.kind), word(row.scope))
+                                            : std::string(type_word(row.type));
+  std::string out =
+      fmt::format("  {:<22} {:>14}  {:<32}  {}", row.name, usual(row), possible_words, tail);
   out.erase(out.find_last_not_of(' ') + 1);
-  const std::string source = quantity ? " Source: " + row.source + "." : "";
+  const std::string source = quantity ? " Source: " + row.source + "."
+                             : rule   ? " Left out: " + possible(row) + "."
+                                      : "";
   return out + '\n' + paragraph("      ", row.meaning + source);
 }
 
@@ -95,86 +79,6 @@ Json one_json(const Row& row) {
   return json;
 }
 
-// ---- Markdown
-
-std::string cell(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    if (c == '|') out += '\\';
-    out += c;
-  }
-  return out;
-}
-
-std::string markdown_line(const std::vector<std::string>& cells) {
-  std::string out = "|";
-  for (const std::string& text : cells) out += ' ' + cell(text) + " |";
-  return out + '\n';
-}
-
-std::string markdown_head(const std::vector<std::string>& names) {
-  return '\n' + markdown_line(names) +
-         markdown_line(std::vector<std::string>(names.size(), "---"));
-}
-
-std::string code(const std::string& name) { return '`' + name + '`'; }
-
-std::vector<const Row*> rows_of(const Table& table, std::initializer_list<Row::Type> types) {
-  std::vector<const Row*> rows;
-  for (const Row& row : table.rows) {
-    if (std::find(types.begin(), types.end(), row.type) != types.end()) rows.push_back(&row);
-  }
-  return rows;
-}
-
-std::string markdown_quantities(const Table& table) {
-  const auto rows = rows_of(table, {Row::Type::quantity});
-  if (rows.empty()) return {};
-  std::string out = markdown_head({"quantity", "unit", "low", "typical", "high", "possible", "kind",
-                                   "scope", "source", "meaning"});
-  for (const Row* row : rows) {
-    const Range& range = row->range;
-    out += markdown_line({code(row->name), row->unit, low_of(*row, range),
-                          typical_of(*row, range), high_of(*row, range),
-                          bounds_words(*row), std::string(word(row->kind)),
-                          std::string(word(row->scope)), row->source, row->meaning});
-  }
-  return out;
-}
-
-std::string markdown_discrete(const Table& table) {
-  const auto rows = rows_of(table, {Row::Type::choice, Row::Type::count, Row::Type::nominal});
-  if (rows.empty()) return {};
-  std::string out = markdown_head({"choice, count or fixed size", "left out", "possible", "meaning"});
-  for (const Row* row : rows) {
-    const bool nominal = row->type == Row::Type::nominal;
-    out += markdown_line({code(row->name), usual(*row), nominal ? bounds_words(*row) : possible(*row),
-                          row->meaning});
-  }
-  return out;
-}
-
-std::string markdown_overrides(const Table& table) {
-  const auto rows = rows_of(table, {Row::Type::override});
-  if (rows.empty()) return {};
-  std::string out = markdown_head({"override", "unit", "possible", "left out", "meaning"});
-  for (const Row* row : rows) {
-    out += markdown_line(
-        {code(row->name), row->unit, bounds_words(*row), possible(*row), row->meaning});
-  }
-  return out;
-}
-
-std::string markdown_curves(const Table& table) {
-  const auto rows = rows_of(table, {Row::Type::curve});
-  if (rows.empty()) return {};
-  std::string out = markdown_head({"curve", "points", "meaning"});
-  for (const Row* row : rows) {
-    out += markdown_line({code(row->name), possible(*row), row->meaning});
-  }
-  return out;
-}
-
 }  // namespace
 
 std::vector<const Table*> tables_named(std::string_view part) {
@@ -197,9 +101,10 @@ std::vector<const Table*> tables_named(std::string_view part) {
 std::string quantities_text(const std::vector<const Table*>& tables) {
   std::size_t count = 0;
   for (const Table* table : tables) count += table->rows.size();
-  std::string out = fmt::format("{} rows of {} {}: name, typical value, 5 to 95 % or what is "
-                                "possible, kind and scope.\n",
-                                count, tables.size(), tables.size() == 1 ? "part" : "parts");
+  std::string out = fmt::format(
+      "{} rows of {} {}: name, typical value, 5 to 95 % or what is "
+      "possible, kind and scope.\n",
+      count, tables.size(), tables.size() == 1 ? "part" : "parts");
   for (const Table* table : tables) {
     out += fmt::format("\n{}\n", table->kind);
     for (const Row& row : table->rows) out += one_row(row);
@@ -227,30 +132,14 @@ std::string quantities_csv(const std::vector<const Table*>& tables) {
       const bool number = quantity || row.type == Row::Type::nominal;
       out += csv_line({table->kind, row.name, std::string(type_word(row.type)), row.unit,
                        low_of(row, row.range),
-                       number ? typical_of(row, row.range)
-                              : row.type == Row::Type::override ? "" : usual(row),
+                       number                            ? typical_of(row, row.range)
+                       : row.type == Row::Type::override ? ""
+                                                         : usual(row),
                        high_of(row, row.range), number ? bounds_words(row) : possible(row),
                        row.continuous() ? std::string(word(row.kind)) : "",
                        row.continuous() ? std::string(word(row.scope)) : "",
                        quantity ? row.source : "", row.meaning});
     }
-  }
-  return out;
-}
-
-std::string quantities_markdown(const std::vector<const Table*>& tables) {
-  std::string out =
-      "# Quantities\n\n"
-      "Every row that a file may hold, part by part; `--set part.name=value` takes the same\n"
-      "names. What is left out takes its typical value with the range from low to high (5 to\n"
-      "95 %); a value outside of what is possible is an error. Kind, scope and the way from\n"
-      "range to sample are told in [one declaration per quantity](decisions/quantity.md), the\n"
-      "grammar in [files](files.md). Rows of `conditions` are no table of a file: the call\n"
-      "sets them. This page is the output of `libloop quantities --markdown`.\n";
-  for (const Table* table : tables) {
-    out += fmt::format("\n## {}\n", table->kind);
-    out += markdown_quantities(*table) + markdown_discrete(*table) + markdown_overrides(*table) +
-           markdown_curves(*table);
   }
   return out;
 }

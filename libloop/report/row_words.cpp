@@ -10,7 +10,9 @@ namespace {
 
 constexpr int digits = 6;  // all that declarations have
 
-std::string in_unit(const Row& row, double si) { return text::number(to_unit(si, row.unit), digits); }
+std::string in_unit(const Row& row, double si) {
+  return text::number(to_unit(si, row.unit), digits);
+}
 
 }  // namespace
 
@@ -35,26 +37,58 @@ std::string range_of(const Row& row, const Range& range) {
 
 std::string possible(const Row& row) {
   switch (row.type) {
-    case Row::Type::count: return fmt::format("{} to {}", row.fewest, row.most);
-    case Row::Type::choice: return text::list(row.words, "or");
+    case Row::Type::count:
+      return fmt::format("{} to {}", row.fewest, row.most);
+    case Row::Type::choice:
+      return text::list(row.words, "or");
     case Row::Type::curve:
       return fmt::format("{} [{}], {} [{}]", row.x_name, row.x_unit, row.y_name, row.y_unit);
     case Row::Type::override:
       return row.source == "not used" ? "used only when given" : "from " + row.source;
     case Row::Type::quantity:
-    case Row::Type::nominal: break;
+    case Row::Type::nominal:
+      break;
   }
   return "";
 }
 
+std::string usual(const Row& row) {
+  switch (row.type) {
+    case Row::Type::quantity:
+      return show(row.range.typical, row.unit, digits);
+    case Row::Type::nominal:
+      return row.range.typical > 0.0 ? show(row.range.typical, row.unit, digits) : "by rule";
+    case Row::Type::count:
+      return std::to_string(row.number);
+    case Row::Type::choice:
+      return row.required ? "required" : row.words[static_cast<std::size_t>(row.number)];
+    case Row::Type::override:
+      return "by rule";
+    case Row::Type::curve:
+      break;
+  }
+  return "-";
+}
+
+std::string bounds_words(const Row& row) {
+  return fmt::format("{} to {}", text::number(to_unit(row.min, row.unit), digits),
+                     show(row.max, row.unit, digits));
+}
+
 std::string_view type_word(Row::Type type) {
   switch (type) {
-    case Row::Type::quantity: return "quantity";
-    case Row::Type::override: return "override";
-    case Row::Type::nominal: return "nominal";
-    case Row::Type::count: return "count";
-    case Row::Type::choice: return "choice";
-    case Row::Type::curve: return "curve";
+    case Row::Type::quantity:
+      return "quantity";
+    case Row::Type::override:
+      return "override";
+    case Row::Type::nominal:
+      return "nominal";
+    case Row::Type::count:
+      return "count";
+    case Row::Type::choice:
+      return "choice";
+    case Row::Type::curve:
+      return "curve";
   }
   return "quantity";
 }

@@ -18,6 +18,11 @@ std::string range_of(const Row& row, const Range& range);
 // of a curve, "from thickness less frame_allowance" of an override.
 std::string possible(const Row& row);
 
+// What a row is when nothing is given: "17 fpi", "2", "louvered".
+std::string usual(const Row& row);
+// "4 to 40 fpi"
+std::string bounds_words(const Row& row);
+
 std::string_view type_word(Row::Type type);
 
 }  // namespace libloop::report

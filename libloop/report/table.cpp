@@ -51,9 +51,16 @@ void TextTable::row(std::vector<std::string> cells) {
   rows_.push_back(std::move(cells));
 }
 
-std::size_t TextTable::width(std::size_t column) const {
+std::size_t TextTable::width(std::size_t indent) const {
+  std::size_t all = indent;
+  for (std::size_t i = 0; i < columns_.size(); ++i) all += column_width(i) + (i > 0 ? gap : 0);
+  return all;
+}
+
+std::size_t TextTable::column_width(std::size_t column) const {
   std::size_t widest = 0;
-  for (const std::string& line : columns_[column].head) widest = std::max(widest, text::width(line));
+  for (const std::string& line : columns_[column].head)
+    widest = std::max(widest, text::width(line));
   for (const auto& row : rows_) widest = std::max(widest, text::width(row[column]));
   return widest;
 }
@@ -62,7 +69,7 @@ std::string TextTable::line(const std::vector<std::string>& cells, std::size_t i
   std::string out(indent, ' ');
   for (std::size_t i = 0; i < cells.size(); ++i) {
     if (i > 0) out.append(gap, ' ');
-    out += padded(cells[i], width(i), columns_[i].align);
+    out += padded(cells[i], column_width(i), columns_[i].align);
   }
   out.erase(out.find_last_not_of(' ') + 1);
   return out + '\n';

@@ -11,6 +11,8 @@
 namespace libloop::report {
 namespace {
 
+constexpr double nothing = 1e-4;  // in any unit that reports print
+
 std::string fixed(double value, int decimals) {
   std::string out = fmt::format("{:.{}f}", value, decimals);
   // No "-0.0": what rounds to nothing has no sign.
@@ -44,8 +46,8 @@ Interval in_unit(const Intervals& answers, const AnswerRow& row) {
 std::string kelvins(double value) { return fixed(value, 1); }
 
 std::string rounded(double value, double width) {
-  if (std::abs(value) < 1e-6) value = 0.0;
-  if (!(width > 1e-9 * std::abs(value))) return text::number(value, 3);
+  if (std::abs(value) < nothing) value = 0.0;
+  if (!(width > nothing && width > 1e-9 * std::abs(value))) return text::number(value, 3);
   const int decimals = static_cast<int>(std::ceil(0.7 - std::log10(width)));
   return fixed(value, std::clamp(decimals, 0, 6));
 }
@@ -76,7 +78,7 @@ double pump_rpm(const Model& model, const Duty& duty) {
 std::string duty_words(const Model& model, const Duty& duty) {
   const std::string load = text::number(duty.load) + " W";
   const std::string fans = fan_words(model, duty);
-  if (duty.pump == 1.0) return fmt::format("{}{}{}", load, duty.fan == 1.0 ? " and " : ", ", fans);
+  if (duty.pump == 1.0) return load + " and " + fans;
   return fmt::format("{}, {} and {}", load, fans, pump_words(model, duty));
 }
 

@@ -131,7 +131,7 @@ void print(const std::string& name, const Model& model, const std::vector<double
 
 // ---- cases
 
-// A copy of a Latin hypercube's column read as one random draw of every quantity.
+// One random draw of every quantity: the first of a small Latin hypercube.
 std::vector<double> drawn(const Model& model, const Duty& duty, int draw) {
   std::vector<double> values = model.typical(duty);
   for (std::size_t i = 0; i < values.size(); ++i) {
@@ -390,7 +390,18 @@ std::vector<Case> cases() {
        .fans = {{2, {{"flow_factor", "0.93"}, {"pressure_factor", "1.08"}}, fan_points_open_end}},
        .duty = {.load = 160, .altitude = 1600, .fan = 0.6},
        .pump_curve = pump_points});
-  // Beyond the free flow of a weak fan, against a much stronger one's resistance.
+  // At work between the last two points, where the rules for ends count, and beyond them.
+  add({.name = "curves of three points",
+       .size_class = "240",
+       .passes = 2,
+       .fans = {{2, {}, {{0.0, 24.0}, {0.008, 20.0}, {0.031, 0.0}}}},
+       .pump_curve = {{0.0, 1.3}, {1e-5, 1.2}, {5.2e-5, 0.0}}});
+  add({.name = "curves that end early",
+       .size_class = "240",
+       .passes = 2,
+       .fans = {{2, {}, {{0.0, 26.0}, {0.006, 21.0}, {0.012, 17.0}}}},
+       .pump_curve = {{0.0, 1.2}, {1e-5, 1.1}, {1.5e-5, 1.02}}});
+  // Sizes given from outside, and of the core itself.
   add({.name = "outer sizes",
        .size_class = "240",
        .passes = 2,

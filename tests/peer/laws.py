@@ -158,12 +158,14 @@ class LouveredFins(Fins):
     @staticmethod
     def above(value, floor):
         """The larger of two curves, joined by a parabola."""
-        d = np.clip(value - floor, -0.1, 0.1)
-        return np.where(value - floor >= 0.1, value, floor + (d + 0.1) ** 2 / 0.4)
+        d = value - floor
+        if (d >= 0.1).all():
+            return value
+        joined = floor + np.maximum(d + 0.1, 0.0) ** 2 / 0.4
+        return np.where(d >= 0.1, value, joined)
 
     def heat(self, re):
-        with np.errstate(divide="ignore"):
-            louver = self.j_level + 0.51 * np.log(re)
+        louver = self.j_level + 0.51 * np.log(re)
         return np.exp(self.above(louver, np.log(self.duct_heat(re))))
 
     def low(self, q):
@@ -209,8 +211,7 @@ class LouveredFins(Fins):
         return self.start + width * (self.middle_slope * u + bend_in + bend_out)
 
     def friction(self, re):
-        with np.errstate(divide="ignore"):
-            q = np.log(re)
+        q = np.log(re)
         pieces = (lambda x: np.log(self.duct_friction(np.exp(x))),
                   lambda x: np.polyval(self.cubic, x - self.q[0]), self.low, self.bridge, self.high)
         where = np.searchsorted(self.q, q)
@@ -218,7 +219,7 @@ class LouveredFins(Fins):
         if first == last:
             return np.exp(pieces[first](q))
         out = np.empty_like(q)
-        for k in range(first, last + 1):
+        for k in np.unique(where):
             mask = where == k
             out[mask] = pieces[k](q[mask])
         return np.exp(out)
@@ -248,7 +249,8 @@ def bypassed(k, c, share, idle):
 
 def mean_factor(n):
     """(1 - exp(-n))/n"""
-    return np.where(n > 0.0, -np.expm1(-n) / np.where(n > 0.0, n, 1.0), 1.0)
+    n = n + 1e-30
+    return -np.expm1(-n) / n
 
 
 # ---- fans and pumps (fans-and-pumps.md)
@@ -266,13 +268,12 @@ class Machine:
         self.table = None
         if points is not None:
             x, y = np.array(points, float).T
-            curve = PchipInterpolator(x, y)
-            end_slope = float(curve.derivative()(x[-1]))
-            self.free_flow = x[-1] - y[-1] / end_slope
-            self.shutoff = y[0]
-            self.table, self.last = curve, x[-1] / self.free_flow
-            self.end_slope = end_slope * self.free_flow / self.shutoff
-            self.start_slope = float(curve.derivative()(0.0)) * self.free_flow / self.shutoff
+            if y[-1] > 0.0:  # one more point, where its last chord meets zero
+                x = np.append(x, x[-1] - y[-1] * (x[-1] - x[-2]) / (y[-1] - y[-2]))
+                y = np.append(y, 0.0)
+            self.free_flow, self.shutoff = x[-1], y[0]
+            self.table = PchipInterpolator(x / x[-1], y / y[0])
+            self.start_slope, self.end_slope = self.table(np.array([0.0, 1.0]), 1)
         else:
             bell = self.bell
             slope = lambda x: (-linear - power * (1.0 - linear) * x ** (power - 1)
@@ -286,8 +287,7 @@ class Machine:
 
     def shape(self, x):
         if self.table is not None:
-            inside = self.table(np.minimum(x, self.last) * self.free_flow) / self.shutoff
-            return inside + self.end_slope * np.maximum(x - self.last, 0.0)
+            return self.table(x)
         g = 1.0 - self.linear * x - (1.0 - self.linear) * x**self.power
         if np.any(self.dip):
             g = g - self.dip * (self.bell(x) - self.bell(0.0) * (1.0 - x) - self.bell(1.0) * x)
@@ -295,7 +295,9 @@ class Machine:
 
     def rise(self, y):
         s, e = self.speed, self.exponent
-        inner = np.clip(y, 0.0, s)
+        if (y >= 0.0).all() and (y <= s).all():
+            return s**e * self.shape(y / s)
+        inner = np.minimum(np.maximum(y, 0.0), s)
         beyond, back = np.maximum(y - s, 0.0), np.minimum(y, 0.0)
         slope = s ** (e - 1.0)
         return (s**e * self.shape(inner / s)

@@ -18,6 +18,11 @@ void published(std::string_view check, std::string_view source, double expected,
 void published_range(std::string_view check, std::string_view source, double low, double high,
                      double got);
 
+// A predicted 5-95 % interval against a range: met when the two overlap and half the
+// interval is at most `widest` of the median (0: the width is only printed).
+void published_overlap(std::string_view check, std::string_view source, double low, double high,
+                       double p05, double p50, double p95, double widest);
+
 // Writes all rows so far, sorted, to `path`.
 void write_validation(const char* path);
 

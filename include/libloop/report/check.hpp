@@ -1,7 +1,8 @@
 // What a file says and what it leaves to assumption: given, assumed with ranges, rules.
 //
 //   const libloop::Cooler cooler = libloop::read_cooler("my.toml");
-//   std::fputs(libloop::report::text(libloop::report::contents(cooler, "my.toml")).c_str(), stdout);
+//   std::fputs(libloop::report::text(libloop::report::contents(cooler, "my.toml")).c_str(),
+//   stdout);
 #pragma once
 
 #include <span>

@@ -21,6 +21,7 @@ class TextTable {
   void column(std::string_view head, std::string_view unit = {}, Align align = Align::right);
   // Missing cells at the end are empty.
   void row(std::vector<std::string> cells);
+  std::size_t width(std::size_t indent = 2) const;
   // Lines with their ends, without trailing blanks; every line is indented.
   std::string text(std::size_t indent = 2) const;
 
@@ -29,7 +30,7 @@ class TextTable {
     std::vector<std::string> head;
     Align align;
   };
-  std::size_t width(std::size_t column) const;
+  std::size_t column_width(std::size_t column) const;
   std::string line(const std::vector<std::string>& cells, std::size_t indent) const;
   std::vector<std::vector<std::string>> head() const;
 

@@ -1,0 +1,71 @@
+#include "libloop/report/words.hpp"
+
+#include <doctest/doctest.h>
+
+#include <limits>
+
+#include "libloop/part/catalogue.hpp"
+
+namespace libloop::report {
+namespace {
+
+Model example() {
+  Cooler cooler;
+  cooler.fans.emplace_back(table_of("fan"));
+  cooler.set("radiator.class", "240");
+  cooler.set("fan.count", "2");
+  cooler.set("fan.rated_speed", "1600 rpm");
+  cooler.set("pump.rated_speed", "2500 rpm");
+  return Model(cooler, Bench());
+}
+
+TEST_CASE("numbers keep the decimals that their doubt leaves meaning to") {
+  CHECK(rounded(38.4, 19.0) == "38");
+  CHECK(rounded(5.52, 3.0) == "5.5");
+  CHECK(rounded(0.914, 0.4) == "0.91");
+  CHECK(rounded(-0.04, 3.0) == "0.0");
+  CHECK(rounded(32.37224, 0.0) == "32.4");
+  CHECK(rounded(1e-30, 1e-30) == "0");
+  CHECK(range_words({30.2, 38.0, 49.4, 37.0}) == "30 to 49");
+  CHECK(kelvins(-0.01) == "0.0");
+  CHECK(kelvins(-1.26) == "-1.3");
+}
+
+TEST_CASE("a point is called by its load and its speeds") {
+  const Model model = example();
+  CHECK(duty_words(model, {.load = 180}) == "180 W and full fans");
+  CHECK(duty_words(model, {.load = 180, .fan = 0.6}) == "180 W and fans at 60 % (960 rpm)");
+  CHECK(duty_words(model, {.load = 90, .fan = 0.0, .pump = 0.8}) ==
+        "90 W, stopped fans and the pump at 80 % (2000 rpm)");
+  CHECK(duty_words(model, {.load = 90, .pump = 0.0}) == "90 W, full fans and a stopped pump");
+  CHECK(duty_label({.load = 90, .fan = 0.55, .pump = 0.8}) == "90 W, fans 55 %, pump 80 %");
+}
+
+TEST_CASE("fans of unlike rated speed have no common rpm") {
+  Cooler cooler = example().cooler();
+  cooler.set("fan.count", "1");
+  cooler.fans.push_back(cooler.fans.front());
+  cooler.fans.back().set("rated_speed", "1800 rpm");
+  const Model model(cooler, Bench());
+  CHECK_FALSE(fan_rpm(model, Duty()));
+  CHECK(duty_words(model, {.load = 180, .fan = 0.5}) == "180 W and fans at 50 %");
+}
+
+TEST_CASE("answers are told in the units of their rows") {
+  Intervals answers{};
+  answers[static_cast<std::size_t>(Answer::coolant_flow)] = {1e-5, 2e-5, 3e-5, 2e-5};
+  const Interval flow =
+      in_unit(answers, answer_rows[static_cast<std::size_t>(Answer::coolant_flow)]);
+  CHECK(flow.p05 == doctest::Approx(0.6));
+  CHECK(flow.p95 == doctest::Approx(1.8));
+}
+
+TEST_CASE("exact numbers read back, what is not finite is empty") {
+  CHECK(exact(0.1) == "0.1");
+  CHECK(exact(180.0) == "180");
+  CHECK(exact(std::numeric_limits<double>::quiet_NaN()).empty());
+  CHECK(tidy(17.000000000000004) == 17.0);
+}
+
+}  // namespace
+}  // namespace libloop::report

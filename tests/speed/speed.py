@@ -1,0 +1,108 @@
+"""Ratios of one run: the library against the SciPy peer, slopes against differences.
+
+Writes docs/performance.md with --accept. Timings never pass or fail a test.
+"""
+
+import datetime
+import json
+import os
+import pathlib
+import platform
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+BIN = ROOT / "build/release/bin"
+ROUNDS = 5
+
+
+def benchmarks():
+    """Median time of each benchmark, in seconds."""
+    run = subprocess.run(
+        [BIN / "libloop_speed", f"--benchmark_repetitions={ROUNDS}", "--benchmark_format=json",
+         "--benchmark_min_time=0.2", "--benchmark_report_aggregates_only=true"],
+        capture_output=True, text=True, check=True)
+    scale = {"ns": 1e-9, "us": 1e-6, "ms": 1e-3}
+    return {row["run_name"]: row["real_time"] * scale[row["time_unit"]]
+            for row in json.loads(run.stdout)["benchmarks"] if row["aggregate_name"] == "median"}
+
+
+def peer():
+    """Median time of one operating point in the SciPy peer, in seconds."""
+    with tempfile.NamedTemporaryFile("w", suffix=".jsonl") as cases:
+        subprocess.run([BIN / "dump_case"], stdout=cases, check=True)
+        environment = {k: v for k, v in os.environ.items() if not k.startswith("OPENBLAS_")}
+        environment["OPENBLAS_NUM_THREADS"] = "1"
+        run = subprocess.run(
+            ["/usr/bin/python3", ROOT / "tests/peer/peer.py", "--time", cases.name],
+            capture_output=True, text=True, check=True, env=environment)
+    return float(run.stdout.split()[-1])
+
+
+def process():
+    """Median wall time of one predicted point as a process, in seconds."""
+    command = [BIN / "libloop", "predict", ROOT / "examples/dense-280.toml", "--load", "180",
+               "--bench", ROOT / "examples/bench-invented.toml", "--ambient", "23"]
+    times = []
+    for _ in range(15):
+        start = time.perf_counter()
+        subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=True)
+        times.append(time.perf_counter() - start)
+    return statistics.median(times)
+
+
+def processor():
+    for line in pathlib.Path("/proc/cpuinfo").read_text().splitlines():
+        if line.startswith("model name"):
+            return line.split(":", 1)[1].strip()
+    return platform.machine()
+
+
+def two(value):
+    return f"{value:.2g}" if value < 100 else f"{float(f'{value:.2g}'):.0f}"
+
+
+def main():
+    times, python = benchmarks(), peer()
+    rows = [
+        ("cold operating point, geometry included, over the SciPy peer",
+         two(python / times["cold_point"]) + " x faster", "100 x"),
+        ("exact slopes of all answers by all quantities, over central differences",
+         two(times["central_differences"] / times["slopes"]) + " x faster", "10 x"),
+        ("a predicted point with its interval, as a process", two(process() * 1e3) + " ms",
+         "50 ms"),
+    ]
+    for what, got, goal in rows:
+        print(f"{what}: {got} (goal {goal})")
+    print(f"peer {python * 1e3:.3g} ms")
+    for name, seconds in times.items():
+        print(f"{name} {seconds * 1e6:.3g} us")
+    if "--accept" not in sys.argv:
+        return
+    table = "\n".join(f"| {what} | {got} | {goal} |" for what, got, goal in rows)
+    absolute = "\n".join(f"| {name.replace('_', ' ')} | {two(seconds * 1e6)} us |"
+                         for name, seconds in times.items())
+    (ROOT / "docs/performance.md").write_text(f"""# Performance
+
+`tests/speed/run` measures; `tests/speed/run --accept` rewrites this page. Only the ratios,
+taken in one run, mean anything; the machine is shared and noisy. Timings are never part of
+a test.
+
+| what | measured | goal |
+|---|---|---|
+{table}
+
+One run on {datetime.date.today().isoformat()}, {processor()}, 2 cores, g++ -O3; the peer is
+`tests/peer` (numpy and SciPy, {python * 1e3:.2g} ms an operating point, same tolerance, one
+thread). Case: `examples/dense-280.toml` on `examples/bench-invented.toml` at 180 W.
+
+| piece | time |
+|---|---|
+{absolute}
+""")
+
+
+main()
