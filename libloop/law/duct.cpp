@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "libloop/law/friction.hpp"
+#include "libloop/law/lift.hpp"
 #include "libloop/math/dual.hpp"
 
 namespace libloop::law {
@@ -45,8 +46,9 @@ T pressure_defect(T aspect) {
 // Shah's C' through 2.9e-5, 7.6e-5, 2.1e-4, 2.9e-4.
 template <class T>
 T development_constant(T aspect) {
-  return 2.9e-5 *
-         exp(aspect * (5.331955803589 + aspect * (-2.459958897914 - aspect * 0.569411812681)));
+  return of_one(aspect, [](const auto& a) {
+    return 2.9e-5 * exp(a * (5.331955803589 + a * (-2.459958897914 - a * 0.569411812681)));
+  });
 }
 
 // Shah's formula in y = 1 / x+, multiplied out so that nothing diverges at y = 0.
@@ -54,8 +56,8 @@ template <class T>
 T f_re_developing(T inverse_x_plus, T aspect) {
   const T& y = inverse_x_plus;
   const T c = development_constant(aspect);
-  const T top =
-      f_re_developed(aspect) + 0.25 * pressure_defect(aspect) * y + 3.44 * c * pow(y, 2.5);
+  const T top = f_re_developed(aspect) + 0.25 * pressure_defect(aspect) * y +
+                3.44 * c * of_one(y, [](const auto& x) { return pow(x, 2.5); });
   return top / (1.0 + c * y * y);
 }
 
@@ -63,9 +65,11 @@ T f_re_developing(T inverse_x_plus, T aspect) {
 
 template <class T>
 T f_re_developed(T aspect) {
-  const T sides = 1.0 + aspect;
-  const double pi5 = pi * pi * pi * pi * pi;
-  return 24.0 / (sides * sides * (1.0 - 192.0 / pi5 * aspect * torsion_sum(aspect)));
+  constexpr double pi5 = pi * pi * pi * pi * pi;
+  return of_one(aspect, [](const auto& a) {
+    const auto sides = 1.0 + a;
+    return 24.0 / (sides * sides * (1.0 - 192.0 / pi5 * a * torsion_sum(a)));
+  });
 }
 
 template <class T>

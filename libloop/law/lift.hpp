@@ -33,6 +33,18 @@ Dual<N> lift(const Dual<N>& x, const Dual<N>& y, double f, double f_x, double f_
   return z;
 }
 
+// f of one number, `f` a template over the scalar: its slope is found with one partial
+// derivative instead of all of them.
+template <class F>
+double of_one(double x, F f) {
+  return f(x);
+}
+template <int N, class F>
+Dual<N> of_one(const Dual<N>& x, F f) {
+  const Dual<1> y = f(Dual<1>::variable(x.value, 0));
+  return x.chain(y.value, y.slope[0]);
+}
+
 // Keeps quotients by a flow or a speed finite when it is exactly zero. It vanishes by
 // rounding beside any value a machine or a heat exchanger can have.
 inline constexpr double tiny = 1e-30;

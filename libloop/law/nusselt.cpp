@@ -3,6 +3,8 @@
 #include <cmath>
 
 #include "libloop/law/duct.hpp"
+#include "libloop/law/lift.hpp"
+#include "libloop/law/lift.hpp"
 #include "libloop/math/dual.hpp"
 
 namespace libloop::law {
@@ -59,12 +61,16 @@ T nusselt_developed_h1(T aspect) {
 
 template <class T>
 T muzychka_yovanovich(T graetz, T prandtl, T developed, T f_re) {
-  const T m = 2.27 + 1.65 * pow(prandtl, 1.0 / 3.0);
-  const T plug = 0.564 / pow(1.0 + pow(1.664 * pow(prandtl, 1.0 / 6.0), 4.5), 2.0 / 9.0);
+  const T m = 2.27 + 1.65 * of_one(prandtl, [](const auto& pr) { return pow(pr, 1.0 / 3.0); });
+  const T plug = of_one(prandtl, [](const auto& pr) {
+    return 0.564 / pow(1.0 + pow(1.664 * pow(pr, 1.0 / 6.0), 4.5), 2.0 / 9.0);
+  });
   // The thermal entrance of a developed flow (Leveque), and of a flow that has only begun to
   // slow down at the wall, both over the developed value. The floor keeps the logarithm
   // finite at zero flow.
-  const T slow_fifth = pow(0.6135, 5.0) * pow(f_re * graetz, 5.0 / 3.0) / pow(developed, 5.0);
+  const T over = f_re * graetz / (developed * developed * developed);
+  const T slow_fifth =
+      of_one(over, [](const auto& x) { return pow(0.6135, 5.0) * pow(x, 5.0 / 3.0); });
   const T fast_squared = 4.0 * plug * plug * graetz / (developed * developed) + 1e-30;
   const T sum = pow(1.0 + slow_fifth, T(0.2 * m)) + pow(fast_squared, T(0.5 * m));
   return developed * pow(sum, T(1.0 / m));

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 #include "libloop/law/lift.hpp"
 
@@ -16,22 +17,25 @@ using std::sqrt;
 constexpr double pi = 3.141592653589793;
 constexpr double root_pi = 1.7724538509055159;
 
-// How far the mode sum goes: what is left out is below 5e-7 of the whole.
-constexpr double decay_of_last_mode = 11.0;  // 2 zeta t1
+// How far the mode sum goes: what is left out is below 1e-6 of the whole.
+constexpr double decay_of_last_mode = 13.0;  // 2 zeta t1
 constexpr double kernel_of_last_mode = 3.6;  // zeta s0
 constexpr double fade_from = 0.8;            // of the last mode: the rest fades out smoothly
 constexpr double film_of_last_mode = 1e-9;   // part of Z that the film can still change
 constexpr double thinnest = 0.01;            // top layer over the longer side
 
-// Gauss-Legendre, 10 nodes on -1..1: positive half.
+// Gauss-Legendre, 16 nodes on -1..1: positive half.
 struct Node {
   double place, weight;
 };
-constexpr std::array<Node, 5> nodes = {{{0.14887433898163122, 0.29552422471475298},
-                                        {0.43339539412924721, 0.26926671930999652},
-                                        {0.67940956829902444, 0.21908636251598201},
-                                        {0.86506336668898454, 0.14945134915058036},
-                                        {0.97390652851717174, 0.066671344308688069}}};
+constexpr std::array<Node, 8> nodes = {{{0.09501250983763745, 0.18945061045506859},
+                                        {0.2816035507792589, 0.1826034150449236},
+                                        {0.45801677765722737, 0.16915651939500262},
+                                        {0.6178762444026438, 0.14959598881657676},
+                                        {0.755404408355003, 0.12462897125553403},
+                                        {0.8656312023878318, 0.09515851168249259},
+                                        {0.9445750230732326, 0.062253523938647706},
+                                        {0.9894009349916499, 0.027152459411754037}}};
 
 // ---- the heat kernel along one side, between insulated ends -------------------------
 
@@ -71,6 +75,18 @@ T between(const Interval<T>& receiver, const Interval<T>& source, const T& s) {
   return sum / (receiver.length() * source.length());
 }
 
+// The same for an interval onto itself, and onto its own middle: the ends are alike.
+template <class T>
+T onto_itself(const Interval<T>& source, const T& s) {
+  const T length = source.length();
+  return 2.0 * (twice_integrated<T>(length, s) - s / root_pi) / (length * length);
+}
+template <class T>
+T onto_own_middle(const Interval<T>& source, const T& s) {
+  const T length = source.length();
+  return 2.0 * once_integrated<T>(0.5 * length, s) / length;
+}
+
 template <class T>
 T onto_point(const T& receiver, const Interval<T>& source, const T& s) {
   if (apart({receiver, receiver}, source, s)) return 0.0;
@@ -79,13 +95,12 @@ T onto_point(const T& receiver, const Interval<T>& source, const T& s) {
   return sum / source.length();
 }
 
-// Adds the source's images behind both ends; s0 is so small that no others are seen.
-template <class T, class Direct>
-T with_images(const Interval<T>& source, const T& side, const Direct& direct) {
-  const Interval<T> left{-source.end, -source.start};
+// What the source's images behind both ends give; s0 is so small that no others are seen.
+template <class T, class From>
+T images(const Interval<T>& source, const T& side, const From& from) {
   const T twice = 2.0 * side;
-  const Interval<T> right{twice - source.end, twice - source.start};
-  return direct(source) + direct(left) + direct(right);
+  return from(Interval<T>{-source.end, -source.start}) +
+         from(Interval<T>{twice - source.end, twice - source.start});
 }
 
 // ---- the cosine modes along one side ------------------------------------------------
@@ -119,9 +134,10 @@ class Rotation {
 template <class T>
 struct Axis {
   std::size_t sources;
-  std::vector<T> wave;    // lambda, per mode
-  std::vector<T> mean;    // of the mode over each source, per mode and source
-  std::vector<T> centre;  // in its centre
+  std::vector<T> wave;      // lambda, per mode
+  std::vector<T> mean;      // of the mode over each source, per mode and source
+  std::vector<T> centre;    // in its centre
+  std::vector<char> heard;  // 0 or 1, per mode
 
   Axis(const T& side, std::size_t modes, std::size_t count)
       : sources(count), wave(modes), mean(modes * count), centre(modes * count) {
@@ -144,10 +160,12 @@ struct Axis {
     }
   }
 
-  bool silent(std::size_t m) const {
-    const auto first = centre.begin() + static_cast<std::ptrdiff_t>(m * sources);
-    return std::all_of(first, first + static_cast<std::ptrdiff_t>(sources),
-                       [](const T& c) { return value_of(c) == 0.0; });
+  // Marks the modes that some source excites.
+  void listen() {
+    heard.assign(wave.size(), 0);
+    for (std::size_t k = 0; k < centre.size(); ++k) {
+      if (value_of(centre[k]) != 0.0) heard[k / sources] = 1;
+    }
   }
 };
 
@@ -159,39 +177,40 @@ struct Impedance {
   T far, depth, bend;
 };
 
-// tanh(zeta t) and 1 - tanh^2 without loss for thick layers.
+// tanh(zeta t) and 1 - tanh^2 without loss for thick layers. Divisions are what the sum
+// over modes costs: the inverse of k zeta is handed in.
 template <class T>
 struct Layer {
-  T tanh, rest, stiffness;  // stiffness = k zeta
-  Layer(const PlateLayer<T>& layer, const T& zeta) : stiffness(layer.conductivity * zeta) {
+  T tanh, rest, stiffness, softness;  // stiffness = k zeta
+  Layer(const PlateLayer<T>& layer, const T& zeta, const T& inverse)
+      : stiffness(layer.conductivity * zeta), softness(inverse) {
     const T decay = exp(-2.0 * zeta * layer.thickness);
-    const T inverse = 1.0 / (1.0 + decay);
-    tanh = (1.0 - decay) * inverse;
-    rest = 4.0 * decay * inverse * inverse;
+    const T share = 1.0 / (1.0 + decay);
+    tanh = (1.0 - decay) * share;
+    rest = 4.0 * decay * share * share;
   }
 };
 
 // Z = (a0 + a1 h)/(b0 + b1 h), carried through the layers from the film up. The
 // determinant of each layer is 1 - tanh^2, which gives `depth` without cancellation.
 template <class T>
-Impedance<T> impedance(const CompoundPlate<T>& plate, const Layer<T>& top, const T& zeta) {
-  const Layer<T> bottom(plate.bottom, zeta);
+Impedance<T> impedance(const CompoundPlate<T>& plate, const Layer<T>& top, const Layer<T>& bottom) {
   const T below_b0 = bottom.stiffness * bottom.tanh;
   const T below_a0 = 1.0 + plate.interface_resistance * below_b0;
-  const T below_a1 = bottom.tanh / bottom.stiffness + plate.interface_resistance;
-  const T across = top.tanh / top.stiffness;
+  const T below_a1 = bottom.tanh * bottom.softness + plate.interface_resistance;
   const T along = top.tanh * top.stiffness;
-  const T a1 = below_a1 + across;
+  const T a1 = below_a1 + top.tanh * top.softness;
   const T b0 = below_b0 + along * below_a0;
   const T b1 = 1.0 + along * below_a1;
-  return {a1 / b1, top.rest * bottom.rest / (b0 * b1), b1 / b0};
+  const T inverse = 1.0 / (b0 * b1);
+  return {a1 * b0 * inverse, top.rest * bottom.rest * inverse, b1 * b1 * inverse};
 }
 
 // 1 for most modes, falling smoothly to 0 at the last, so that the answer stays smooth
 // when a change of geometry lets one mode more or less into the sum.
 template <class T>
 T fade(const T& zeta_over_last) {
-  const T u = (zeta_over_last - fade_from) / (1.0 - fade_from);
+  const T u = (zeta_over_last - fade_from) * (1.0 / (1.0 - fade_from));
   if (u < 0.0) return T(1.0);
   return 1.0 - u * u * u * (10.0 - u * (15.0 - 6.0 * u));
 }
@@ -237,24 +256,28 @@ void Spreading<G>::add_slow_part(const CompoundPlate<G>& plate,
   const auto add_node = [&](double v, double weight) {
     const G s = reach * (v * v);
     const G scale = reach * (2.0 * v * weight) * factor;
-    const auto mean_along = [&](const Interval<G>& to, const Interval<G>& from, const G& side) {
-      return with_images(from, side,
-                         [&](const Interval<G>& image) { return between(to, image, s); });
+    const auto mean_along = [&](const std::vector<Interval<G>>& at, std::size_t to,
+                                std::size_t from, const G& side) {
+      const G direct = to == from ? onto_itself(at[to], s) : between(at[to], at[from], s);
+      return direct + images(at[from], side,
+                             [&](const Interval<G>& image) { return between(at[to], image, s); });
     };
-    const auto centre_along = [&](const Interval<G>& to, const Interval<G>& from, const G& side) {
-      const G point = to.centre();
-      return with_images(from, side,
-                         [&](const Interval<G>& image) { return onto_point(point, image, s); });
+    const auto centre_along = [&](const std::vector<Interval<G>>& at, std::size_t to,
+                                  std::size_t from, const G& side) {
+      const G point = at[to].centre();
+      const G direct = to == from ? onto_own_middle(at[to], s) : onto_point(point, at[from], s);
+      return direct + images(at[from], side,
+                             [&](const Interval<G>& image) { return onto_point(point, image, s); });
     };
     for (std::size_t i = 0; i < sources_; ++i) {
       for (std::size_t j = 0; j < sources_; ++j) {
-        centre[i * sources_ + j] += scale * (centre_along(x[i], x[j], plate.side_x) *
-                                                 centre_along(y[i], y[j], plate.side_y) -
-                                             uniform);
+        centre[i * sources_ + j] +=
+            scale *
+            (centre_along(x, i, j, plate.side_x) * centre_along(y, i, j, plate.side_y) - uniform);
         if (j < i) continue;
         const G both =
             scale *
-            (mean_along(x[i], x[j], plate.side_x) * mean_along(y[i], y[j], plate.side_y) - uniform);
+            (mean_along(x, i, j, plate.side_x) * mean_along(y, i, j, plate.side_y) - uniform);
         mean[i * sources_ + j] += both;
         if (j > i) mean[j * sources_ + i] += both;
       }
@@ -280,42 +303,63 @@ void Spreading<G>::add_modes(const CompoundPlate<G>& plate,
     along_x.add(i, plate.side_x, sources[i].x, sources[i].length);
     along_y.add(i, plate.side_y, sources[i].y, sources[i].width);
   }
+  along_x.listen();
+  along_y.listen();
 
   const G uniform = 1.0 / (plate.side_x * plate.side_y);
   const std::size_t entries = constant_.size();
+  const auto heard = [&](std::size_t m, std::size_t n) {
+    return along_x.heard[m] != 0 && along_y.heard[n] != 0;
+  };
+  // Adds the weights of mode (m, n) in all entries: the mean matrix, then the centre one.
+  std::vector<G> weights(entries);
+  const auto add_weights = [&](std::size_t m, std::size_t n) {
+    const double both_ways = (m > 0 ? 2.0 : 1.0) * (n > 0 ? 2.0 : 1.0);
+    const G *from_x = &along_x.mean[m * sources_], *from_y = &along_y.mean[n * sources_];
+    std::size_t entry = 0;
+    for (const auto& [to_x, to_y] :
+         {std::pair(from_x, from_y),
+          std::pair<const G*, const G*>(&along_x.centre[m * sources_],
+                                        &along_y.centre[n * sources_])}) {
+      for (std::size_t i = 0; i < sources_; ++i) {
+        const G to = both_ways * to_x[i] * to_y[i];
+        for (std::size_t j = 0; j < sources_; ++j) weights[entry++] += to * from_x[j] * from_y[j];
+      }
+    }
+  };
+
+  const G softness_top = 1.0 / plate.top.conductivity;
+  const G softness_bottom = 1.0 / plate.bottom.conductivity;
+  const G shortest = 1.0 / last;
+  // On a square, modes (m, n) and (n, m) share their impedance.
+  const bool square = value_of(plate.side_x) == value_of(plate.side_y);
   std::vector<G> rows;  // like weight_, but mode by mode
   for (std::size_t m = 0; m < along_x.wave.size(); ++m) {
-    if (along_x.silent(m)) continue;
-    for (std::size_t n = m == 0 ? 1 : 0; n < along_y.wave.size(); ++n) {
-      if (along_y.silent(n)) continue;
-      const G square = along_x.wave[m] * along_x.wave[m] + along_y.wave[n] * along_y.wave[n];
-      if (value_of(square) > value_of(last) * value_of(last)) break;
-      const G zeta = sqrt(square);
-      const Layer<G> top(plate.top, zeta);
-      const Impedance<G> z = impedance(plate, top, zeta);
-      const G endless = erf(zeta * reach) / top.stiffness;
-      const G strength =
-          ((m > 0 ? 2.0 : 1.0) * (n > 0 ? 2.0 : 1.0)) * uniform * fade<G>(zeta / last);
+    const std::size_t end = square ? m + 1 : along_y.wave.size();
+    for (std::size_t n = m == 0 ? 1 : 0; n < end; ++n) {
+      const bool twin = square && m != n && heard(n, m);
+      if (!heard(m, n) && !twin) continue;
+      const G wave_square = along_x.wave[m] * along_x.wave[m] + along_y.wave[n] * along_y.wave[n];
+      if (value_of(wave_square) > value_of(last) * value_of(last)) break;
+      const G zeta = sqrt(wave_square);
+      const G wavelength = 1.0 / zeta;
+      const Layer<G> top(plate.top, zeta, wavelength * softness_top);
+      const Layer<G> bottom(plate.bottom, zeta, wavelength * softness_bottom);
+      const Impedance<G> z = impedance(plate, top, bottom);
+      const G endless = erf(zeta * reach) * top.softness;
+      const G strength = uniform * fade<G>(zeta * shortest);
       const bool feels_film = value_of(z.depth) > film_of_last_mode * value_of(z.far);
-      const G fixed = feels_film ? G(z.far - endless) : G(z.far + 0.5 * z.depth - endless);
+      const G fixed =
+          strength * (feels_film ? G(z.far - endless) : G(z.far + 0.5 * z.depth - endless));
       if (feels_film) bend_.push_back(z.bend);
-
-      const auto enter = [&](std::size_t entry, const G& weight) {
-        constant_[entry] += weight * fixed;
-        if (feels_film) rows.push_back(weight * z.depth);
-      };
-      const auto add_matrix = [&](std::size_t first, const std::vector<G>& to_x,
-                                  const std::vector<G>& to_y) {
-        for (std::size_t i = 0; i < sources_; ++i) {
-          const G to = strength * to_x[m * sources_ + i] * to_y[n * sources_ + i];
-          for (std::size_t j = 0; j < sources_; ++j) {
-            const G from = along_x.mean[m * sources_ + j] * along_y.mean[n * sources_ + j];
-            enter(first + i * sources_ + j, to * from);
-          }
-        }
-      };
-      add_matrix(0, along_x.mean, along_y.mean);
-      add_matrix(sources_ * sources_, along_x.centre, along_y.centre);
+      weights.assign(entries, G(0.0));
+      if (heard(m, n)) add_weights(m, n);
+      if (twin) add_weights(n, m);
+      const G film_part = strength * z.depth;
+      for (std::size_t entry = 0; entry < entries; ++entry) {
+        constant_[entry] += weights[entry] * fixed;
+        if (feels_film) rows.push_back(weights[entry] * film_part);
+      }
     }
   }
 

@@ -265,7 +265,7 @@ void Circuit::add_column(const Output& output, int column, double d, Evaluation&
       add(out.slope, aux_row(output.index), d);
       break;
     case Output::Kind::answer:
-      add(out.answer_slope, output.index, d);
+      if (!out.answer_slope.empty()) add(out.answer_slope, output.index, d);
       break;
   }
 }
@@ -373,7 +373,7 @@ void Circuit::evaluate(std::span<const double> x, Slopes slopes, Evaluation& out
   out.drops.assign(at(loops_), 0.0);
   out.slope.assign(at(n) * columns, 0.0);
   out.answer.assign(at(answers_), 0.0);
-  out.answer_slope.assign(at(answers_) * columns, 0.0);
+  out.answer_slope.assign(slopes == Slopes::by_quantity ? at(answers_) * columns : 0, 0.0);
   out.capacity.assign(states_.size(), 0.0);
   out.outlet.assign(branches_.size(), 0.0);
   out.outlet_slope.assign(branches_.size() * columns, 0.0);

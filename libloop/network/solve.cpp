@@ -104,7 +104,7 @@ double worst_residual(const Circuit& circuit, const Evaluation& work, double loa
 Summary attempt(const Circuit& circuit, const SolveOptions& options, bool settle,
                 std::vector<double>& x, Evaluation& work) {
   // Close to the end the last Jacobian serves on: residuals alone are far cheaper.
-  constexpr double close = 1e-4;
+  constexpr double close = 2e-3;
   Eigen::PartialPivLU<Matrix> factors;
   double last = std::numeric_limits<double>::infinity();
   for (int i = 0; i <= options.iterations; ++i) {

@@ -260,7 +260,7 @@ class CoreZone {
         p.louvered ? p.louvered->friction_product(reynolds) : p.plain->friction_product(reynolds);
 
     // Air side: h from j, fin and surface efficiency.
-    constexpr double prandtl_power = 1.2565;  // 0.71^(-2/3)
+    constexpr double prandtl_power = 1.2564959724586404;  // 0.71^(-2/3)
     const T h = heat_product * p.heat_factor * viscosity *
                 (fluid::air_specific_heat * prandtl_power) / length_of(p);
     const T efficiency = law::plate_fin_efficiency<T>(h, T(p.fin_conductivity), T(p.fin_thickness),
@@ -281,7 +281,9 @@ class CoreZone {
     const double share = p.behind ? 1.0 : 1.0 / passes;
     std::array<T, most_passes> k;
     for (int i = 0; i < passes; ++i) {
-      const T ua = 1.0 / (static_cast<double>(passes) / air_side + p.wall + 1.0 / coolant_side[i]);
+      // Only the tubes behind the fan count, on both sides.
+      const T ua = 1.0 / (static_cast<double>(passes) / air_side +
+                          (p.wall + 1.0 / coolant_side[i]) / covered_width);
       T whole = law::row_conductance<T>(T(air_capacity * share), ua);
       if (covered_width < 1.0) {
         whole = law::bypassed_conductance<T>(whole, T(stream[i]), T(1.0 - covered_width),

@@ -25,7 +25,7 @@ GRAVITY = 9.80665
 AT_REST = 1e-9  # kg/s
 AGREE = 1e-7
 TOLERANCE = 1e-10
-PRANDTL_POWER = 1.2565  # 0.71^(-2/3), to the digits that docs/theory/loop.md gives
+PRANDTL_POWER = 0.71 ** (-2 / 3)
 CLASSES = {"120": (1, 0.120), "140": (1, 0.140), "240": (2, 0.120), "280": (2, 0.140),
            "360": (3, 0.120), "420": (3, 0.140)}
 
@@ -363,7 +363,7 @@ class Problem:
         inside = f.h[:, :-1] * r.tube_heat_factor * law.tube_heat * self.tube_area
         inside = inside.reshape(-1, p, z)[:, :, :self.fans]
         metal = self.tube_area.reshape(p, z)[:, :self.fans] * r.fin_conductivity / r.tube_wall
-        ua = 1.0 / (p / outer[:, None, :] + 1.0 / metal + 1.0 / inside)
+        ua = 1.0 / (p / outer[:, None, :] + (1.0 / metal + 1.0 / inside) / self.covered)
         f.row_c = (f.air_c if self.behind else f.air_c / p)[:, None, :]
         k = -f.row_c * np.expm1(-ua / f.row_c)
         c = f.c[:, None, None]

@@ -57,7 +57,7 @@ struct Evaluation {
   std::vector<double> drops;         // loops: sum of |pressure drop| around
   std::vector<double> slope;         // row-major, unknowns x columns
   std::vector<double> answer;        // answers
-  std::vector<double> answer_slope;  // row-major, answers x columns
+  std::vector<double> answer_slope;  // row-major, answers x columns; by_quantity only
   std::vector<double> capacity;      // states
   int columns = 0;                   // unknowns, or unknowns + quantities
 
