@@ -178,6 +178,8 @@ class Shell:
                              env=self.env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
                              stdin=subprocess.DEVNULL, text=True, timeout=120)
         self.status = run.returncode
+        if run.stdout.startswith("bash: "):
+            raise Mismatch(f"$ {command}\n{run.stdout}")
         return tidy(run.stdout.splitlines())
 
 
@@ -213,7 +215,7 @@ def rewrite(block, fresh):
     old = "\n".join(["```" + block.info, *block.lines, "```"])
     new = "\n".join(["```" + block.info, *fresh, "```"])
     block.page.write_text(block.page.read_text().replace(old, new, 1))
-    print(f"{block.page.relative_to(ROOT)}:{block.line}: renewed")
+    print(f"{os.path.relpath(block.page, ROOT)}:{block.line}: renewed")
 
 
 # ---- the others
@@ -298,7 +300,7 @@ def main():
                     printed = check(block, shell, update, printed)
                 except (Mismatch, ValueError, subprocess.TimeoutExpired) as fault:
                     faults += 1
-                    print(f"{page.relative_to(ROOT)}:{block.line}: {block.info}\n{fault}\n")
+                    print(f"{os.path.relpath(page, ROOT)}:{block.line}: {block.info}\n{fault}\n")
     print(f"{checked} code blocks of {len(pages())} pages, {faults} at fault")
     return 1 if faults or checked == 0 else 0
 
