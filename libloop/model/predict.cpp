@@ -65,6 +65,7 @@ Sampled sample(const Model& model, std::span<const Duty> duties, const std::vect
   std::array<double, answer_count> none;
   none.fill(nothing);
   std::vector<double> values = model.typical(duties.front());
+  const double limit = model.bench().chip.typical("limit");
   for (int s = 0; s < samples; ++s) {
     for (const Draw& draw : drawn) {
       values[draw.quantity] = draw.spread.at(draw.z[static_cast<std::size_t>(s)]);
@@ -74,16 +75,18 @@ Sampled sample(const Model& model, std::span<const Duty> duties, const std::vect
       const OperatingPoint p = solvers[d].resolve(values);
       all[d].push_back(p.summary.usable ? p.answer : none);
       points[d].samples += p.summary.usable ? 1 : 0;
+      points[d].above_limit += p.summary.usable && p.chip_temperature > limit ? 1.0 : 0.0;
       points[d].without_answer += p.summary.usable ? 0 : 1;
       if (!p.summary.usable) points[d].why_without = p.summary.why;
     }
   }
+  for (PredictedPoint& point : points) point.above_limit /= std::max(1, point.samples);
   return all;
 }
 
 // First order: ln rise is linear in the standard normals.
-void add_gradient(const Model& model, const std::vector<Draw>& drawn, Solver& solver,
-                  PredictedPoint& point, std::vector<Matter>* matters) {
+std::vector<Matter> add_gradient(const Model& model, const std::vector<Draw>& drawn, Solver& solver,
+                                 PredictedPoint& point) {
   const double rise = point.typical[Answer::rise];
   const Slopes slopes = solver.slopes();
   double variance = 0.0;
@@ -99,12 +102,13 @@ void add_gradient(const Model& model, const std::vector<Draw>& drawn, Solver& so
   const double sigma = rise > 0.0 ? std::sqrt(variance) / rise : 0.0;
   point.gradient_p05 = rise * std::exp(-z95 * sigma);
   point.gradient_p95 = rise * std::exp(z95 * sigma);
-  if (matters == nullptr) return;
-  for (const auto& [base, entry] : by_base) matters->push_back(entry.second);
-  std::sort(matters->begin(), matters->end(), [](const Matter& a, const Matter& b) {
+  std::vector<Matter> matters;
+  for (const auto& [base, entry] : by_base) matters.push_back(entry.second);
+  std::sort(matters.begin(), matters.end(), [](const Matter& a, const Matter& b) {
     if (std::abs(a.effect) != std::abs(b.effect)) return std::abs(a.effect) > std::abs(b.effect);
     return a.quantity < b.quantity;
   });
+  return matters;
 }
 
 void check(std::span<const Duty> duties, const PredictOptions& options) {
@@ -123,13 +127,18 @@ Prediction predict_sampled(const Model& model, std::span<const Duty> duties,
   Prediction prediction;
   const std::vector<Draw> drawn = draws(model, options);
   Solver solver(model);
+  double hottest = -std::numeric_limits<double>::infinity();
   for (const Duty& duty : duties) {
     PredictedPoint point;
     point.duty = duty;
     point.typical = solver.solve(duty);
     if (point.typical.summary.usable) {
-      add_gradient(model, drawn, solver, point,
-                   prediction.points.empty() ? &prediction.matters : nullptr);
+      std::vector<Matter> matters = add_gradient(model, drawn, solver, point);
+      if (point.typical[Answer::rise] > hottest) {
+        hottest = point.typical[Answer::rise];
+        prediction.matters = std::move(matters);
+        prediction.matters_point = prediction.points.size();
+      }
     }
     prediction.points.push_back(std::move(point));
   }

@@ -31,14 +31,15 @@ struct PredictedPoint {
   // The rise from the exact slopes alone, in log rise over the transformed quantities, and
   // the largest distance of its ends from the sampled ones.
   double gradient_p05 = 0.0, gradient_p95 = 0.0, interval_gap = 0.0;
-  int samples = 0;          // with an answer
-  int without_answer = 0;   // and without
-  std::string why_without;  // one sentence; empty when all have one
+  double above_limit = 0.0;  // share of the samples whose chip passes its limit
+  int samples = 0;           // with an answer
+  int without_answer = 0;    // and without
+  std::string why_without;   // one sentence; empty when all have one
 
   const Interval& at(Answer a) const { return answer[static_cast<std::size_t>(a)]; }
 };
 
-// How much one quantity's doubt moves the rise of the first point: half the distance
+// How much one quantity's doubt moves the rise of the hottest point: half the distance
 // between its 5 and 95 % points, with sign of the slope.
 struct Matter {
   std::string quantity;
@@ -50,7 +51,8 @@ struct Matter {
 
 struct Prediction {
   std::vector<PredictedPoint> points;
-  std::vector<Matter> matters;  // largest first
+  std::vector<Matter> matters;    // largest first
+  std::size_t matters_point = 0;  // the point they belong to: the hottest at typical values
 };
 
 struct PredictOptions {
