@@ -72,13 +72,14 @@ struct Solver::Impl {
 
   // A cold start: flows scaled by speed, temperatures by the load. Air at rest starts
   // almost at rest: an exact zero would start Newton where a stopped fan has no slope.
-  std::vector<double> cold() const {
+  std::vector<double> cold() {
     const double rise = 0.03 * load();
     std::vector<double> start = built.circuit.start(ambient() + rise);
     const int loops = built.circuit.loops();
     for (int l = 0; l < loops; ++l) {
       start[at(l)] *= std::max(1e-3, l < loops - 1 ? fan() : pump());
     }
+    network::nudge_flows(built.circuit, start, work);
     return start;
   }
 
@@ -165,9 +166,7 @@ struct Solver::Impl {
 
   void add_notes(OperatingPoint& p);
 
-  bool load_at_reference() const {
-    return setup.bench.bench.choice("load_at") == "reference";
-  }
+  bool load_at_reference() const { return setup.bench.bench.choice("load_at") == "reference"; }
 
   OperatingPoint run(bool notes) {
     OperatingPoint p = point(network::solve(built.circuit, options(), x, work));
@@ -289,6 +288,8 @@ OperatingPoint Solver::resolve(const std::vector<double>& values) {
   return p;
 }
 
+void Solver::forget() { impl_->x.clear(); }
+
 Slopes Solver::slopes() {
   network::Evaluation work;
   const std::vector<double> raw = network::answer_slopes(impl_->built.circuit, impl_->x, work);
@@ -308,9 +309,8 @@ Slopes Solver::slopes() {
 }
 
 std::vector<double> Solver::linearise() const {
-  return network::linearise(
-      impl_->built.circuit, impl_->x,
-      impl_->load_at_reference() ? std::vector<double>() : impl_->leakage());
+  return network::linearise(impl_->built.circuit, impl_->x,
+                            impl_->load_at_reference() ? std::vector<double>() : impl_->leakage());
 }
 
 std::vector<std::string> Solver::states() const {

@@ -69,6 +69,67 @@ void Circuit::close() {
   loops_of_.assign(branches_.size(), {});
   for (int s = 0; s < static_cast<int>(streams_.size()); ++s) close_stream(s);
   loops_ = static_cast<int>(chords_.size());
+  plans_.clear();
+  for (const auto& element : elements_) plan(*element);
+}
+
+// The rows an output adds to, with signs.
+std::vector<Circuit::Entry> Circuit::rows_of(const Output& output) const {
+  using Matrix = Entry::Matrix;
+  std::vector<Entry> rows;
+  const auto add = [&](Matrix matrix, int row, double sign) {
+    Entry entry;
+    entry.matrix = matrix;
+    entry.row = row;
+    entry.sign = sign;
+    rows.push_back(entry);
+  };
+  switch (output.kind) {
+    case Output::Kind::drop:
+      for (const auto& [loop, sign] : loops_of_[at(output.index)]) add(Matrix::balance, loop, sign);
+      break;
+    case Output::Kind::outlet:
+      add(Matrix::outlet, output.index, 1.0);
+      break;
+    case Output::Kind::heat:
+      if (output.index != nowhere) add(Matrix::balance, state_row(output.index), 1.0);
+      break;
+    case Output::Kind::capacity:
+      break;
+    case Output::Kind::define:
+      add(Matrix::balance, aux_row(output.index), 1.0);
+      break;
+    case Output::Kind::answer:
+      add(Matrix::answer, output.index, 1.0);
+      break;
+  }
+  return rows;
+}
+
+// Slopes by flows, states and auxiliaries always go to the same places: found once.
+void Circuit::plan(const Element& e) {
+  Plan plan;
+  for (const Output& output : e.outputs()) plan.rows.push_back(rows_of(output));
+  for (int i = 0; i < static_cast<int>(e.inputs().size()); ++i) {
+    const Input& input = e.inputs()[at(i)];
+    std::vector<Signed> columns;
+    if (input.kind == Input::Kind::flow) columns = loops_of_[at(input.index)];
+    if (input.kind == Input::Kind::state || input.kind == Input::Kind::aux) {
+      columns.emplace_back(column(input), 1.0);
+    }
+    for (std::size_t o = 0; o < e.outputs().size(); ++o) {
+      for (Entry entry : plan.rows[o]) {
+        entry.output = o;
+        entry.input = i;
+        for (const auto& [c, sign] : columns) {
+          plan.entries.push_back(entry);
+          plan.entries.back().column = c;
+          plan.entries.back().sign *= sign;
+        }
+      }
+    }
+  }
+  plans_.push_back(std::move(plan));
 }
 
 // Spanning tree from the stream's first node; every branch outside it closes one loop,
@@ -190,8 +251,7 @@ double Circuit::mixed(int node, std::span<const double> x, Evaluation& out, doub
     add_scaled(slope, w / weight, &out.outlet_slope[at(b) * at(columns)], columns);
     if (bringing == 1) return;
     // d brought / d m = brought / carrying_flow
-    const double by_flow =
-        w / carrying_flow(m) * sign * (out.outlet[at(b)] - temperature) / weight;
+    const double by_flow = w / carrying_flow(m) * sign * (out.outlet[at(b)] - temperature) / weight;
     for (const auto& [loop, s] : loops_of_[at(b)]) slope[loop] += by_flow * s;
   });
   return temperature;
@@ -245,52 +305,32 @@ void Circuit::add_value(const Output& output, double value, Evaluation& out) con
   }
 }
 
-void Circuit::add_column(const Output& output, int column, double d, Evaluation& out) const {
-  const auto add = [&](std::vector<double>& slope, int row, double value) {
-    slope[at(row) * at(out.columns) + at(column)] += value;
-  };
-  switch (output.kind) {
-    case Output::Kind::drop:
-      for (const auto& [loop, sign] : loops_of_[at(output.index)]) add(out.slope, loop, sign * d);
-      break;
-    case Output::Kind::outlet:
-      add(out.outlet_slope, output.index, d);
-      break;
-    case Output::Kind::heat:
-      if (output.index != nowhere) add(out.slope, state_row(output.index), d);
-      break;
-    case Output::Kind::capacity:
-      break;
-    case Output::Kind::define:
-      add(out.slope, aux_row(output.index), d);
-      break;
-    case Output::Kind::answer:
-      if (!out.answer_slope.empty()) add(out.answer_slope, output.index, d);
-      break;
+double* Circuit::row_start(const Entry& entry, Evaluation& out) const {
+  std::vector<double>& matrix = entry.matrix == Entry::Matrix::balance  ? out.slope
+                                : entry.matrix == Entry::Matrix::outlet ? out.outlet_slope
+                                                                        : out.answer_slope;
+  return matrix.empty() ? nullptr : &matrix[at(entry.row) * at(out.columns)];
+}
+
+void Circuit::add_column(const std::vector<Entry>& rows, int column, double d,
+                         Evaluation& out) const {
+  for (const Entry& entry : rows) {
+    if (double* row = row_start(entry, out)) row[column] += entry.sign * d;
   }
 }
 
-void Circuit::add_slope(const Output& output, const Input& input, double d,
-                        const double* inlet_slope, Evaluation& out) const {
-  switch (input.kind) {
-    case Input::Kind::flow:
-      for (const auto& [loop, sign] : loops_of_[at(input.index)]) {
-        add_column(output, loop, d * sign, out);
-      }
-      break;
-    case Input::Kind::inlet:
-      for (int c = 0; c < out.columns; ++c) {
-        if (inlet_slope[c] != 0.0) add_column(output, c, d * inlet_slope[c], out);
-      }
-      break;
-    case Input::Kind::state:
-    case Input::Kind::aux:
-      add_column(output, column(input), d, out);
-      break;
+// Air that enters brings the slopes of all it met before.
+void Circuit::add_inlet_slope(const std::vector<Entry>& rows, double d, const double* inlet_slope,
+                              Evaluation& out) const {
+  for (const Entry& entry : rows) {
+    if (double* row = row_start(entry, out)) {
+      add_scaled(row, entry.sign * d, inlet_slope, out.columns);
+    }
   }
 }
 
-void Circuit::evaluate_element(const Element& e, Slopes slopes, Evaluation& out) const {
+void Circuit::evaluate_element(std::size_t index, Slopes slopes, Evaluation& out) const {
+  const Element& e = *elements_[index];
   const std::vector<Input>& inputs = e.inputs();
   const std::vector<Output>& outputs = e.outputs();
   if (slopes == Slopes::none || inputs.empty()) {
@@ -309,12 +349,20 @@ void Circuit::evaluate_element(const Element& e, Slopes slopes, Evaluation& out)
                                                  : Gradient(out.in[at(i)]);
     }
     e.evaluate(out.dual_in.data(), out.dual_out.data());
-    for (std::size_t o = 0; o < outputs.size(); ++o) {
-      if (begin == 0) add_value(outputs[o], out.dual_out[o].value, out);
-      for (int i = begin; i < end; ++i) {
+    for (std::size_t o = 0; begin == 0 && o < outputs.size(); ++o) {
+      add_value(outputs[o], out.dual_out[o].value, out);
+    }
+    for (const Entry& entry : plans_[index].entries) {
+      if (entry.input < begin || entry.input >= end) continue;
+      const double d = out.dual_out[entry.output].slope[at(entry.input - begin)];
+      if (double* row = row_start(entry, out)) row[entry.column] += entry.sign * d;
+    }
+    for (int i = begin; i < end; ++i) {
+      if (inputs[at(i)].kind != Input::Kind::inlet) continue;
+      const double* inlet_slope = out.inlet_slope.data() + at(i * out.columns);
+      for (std::size_t o = 0; o < outputs.size(); ++o) {
         const double d = out.dual_out[o].slope[at(i - begin)];
-        if (d == 0.0) continue;
-        add_slope(outputs[o], inputs[at(i)], d, out.inlet_slope.data() + at(i * out.columns), out);
+        if (d != 0.0) add_inlet_slope(plans_[index].rows[o], d, inlet_slope, out);
       }
     }
   }
@@ -332,7 +380,7 @@ void Circuit::evaluate_element(const Element& e, Slopes slopes, Evaluation& out)
     for (std::size_t o = 0; o < outputs.size(); ++o) {
       for (int i = begin; i < end; ++i) {
         const double d = out.dual_out[o].slope[at(i - begin)];
-        if (d != 0.0) add_column(outputs[o], unknowns() + quantities[at(i)], d, out);
+        if (d != 0.0) add_column(plans_[index].rows[o], unknowns() + quantities[at(i)], d, out);
       }
     }
   }
@@ -377,9 +425,9 @@ void Circuit::evaluate(std::span<const double> x, Slopes slopes, Evaluation& out
   out.capacity.assign(states_.size(), 0.0);
   out.outlet.assign(branches_.size(), 0.0);
   out.outlet_slope.assign(branches_.size() * columns, 0.0);
-  for (const auto& element : elements_) {
-    gather(*element, x, out);
-    evaluate_element(*element, slopes, out);
+  for (std::size_t e = 0; e < elements_.size(); ++e) {
+    gather(*elements_[e], x, out);
+    evaluate_element(e, slopes, out);
   }
   add_inflow(x, out);
   for (int a = 0; a < static_cast<int>(aux_.size()); ++a) {

@@ -135,6 +135,16 @@ Summary attempt(const Circuit& circuit, const SolveOptions& options, bool settle
 
 }  // namespace
 
+void nudge_flows(const Circuit& circuit, std::vector<double>& x, Evaluation& work) {
+  constexpr double power = 1.2;
+  circuit.evaluate(x, Slopes::none, work);
+  for (int l = 0; l < circuit.loops(); ++l) {
+    const auto i = static_cast<std::size_t>(l);
+    const double imbalance = work.residual[i] / std::max(work.drops[i], least_drop);
+    if (std::isfinite(imbalance)) x[i] *= std::exp(-imbalance / power);
+  }
+}
+
 Summary solve_flows(const Circuit& circuit, const SolveOptions& options, std::vector<double>& x,
                     Evaluation& work) {
   const int loops = circuit.loops();

@@ -103,6 +103,8 @@ class Solver {
   OperatingPoint solve_at(const std::vector<double>& values);
   // The same from where the last solve ended, and without notes: for samples and sweeps.
   OperatingPoint resolve(const std::vector<double>& values);
+  // Makes the next `resolve` start cold.
+  void forget();
 
   // Exact slopes of the answers at the last point.
   Slopes slopes();

@@ -113,14 +113,32 @@ class Circuit {
     std::vector<int> ending, starting;  // branches
   };
 
+  // Where the slope of one output by one input goes: matrix, row, column, with a sign.
+  struct Entry {
+    enum class Matrix { balance, outlet, answer };
+    std::size_t output = 0;
+    int input = 0;
+    Matrix matrix = Matrix::balance;
+    int row = 0, column = 0;
+    double sign = 1.0;
+  };
+
+  struct Plan {
+    std::vector<std::vector<Entry>> rows;  // by output
+    std::vector<Entry> entries;            // by input, flows, states and auxiliaries only
+  };
+
   int column(const Input& input) const;
   void gather(const Element& e, std::span<const double> x, Evaluation& out) const;
   double mixed(int node, std::span<const double> x, Evaluation& out, double* slope) const;
   void add_value(const Output& output, double value, Evaluation& out) const;
-  void add_slope(const Output& output, const Input& input, double d, const double* inlet_slope,
-                 Evaluation& out) const;
-  void add_column(const Output& output, int column, double d, Evaluation& out) const;
-  void evaluate_element(const Element& e, Slopes slopes, Evaluation& out) const;
+  void add_inlet_slope(const std::vector<Entry>& rows, double d, const double* inlet_slope,
+                       Evaluation& out) const;
+  void plan(const Element& e);
+  std::vector<Entry> rows_of(const Output& output) const;
+  double* row_start(const Entry& entry, Evaluation& out) const;
+  void add_column(const std::vector<Entry>& rows, int column, double d, Evaluation& out) const;
+  void evaluate_element(std::size_t index, Slopes slopes, Evaluation& out) const;
   void add_inflow(std::span<const double> x, Evaluation& out) const;
   void close_stream(int stream);
 
@@ -136,6 +154,7 @@ class Circuit {
   std::vector<int> chords_;                    // loop -> the branch that closes it
   std::vector<std::vector<Signed>> loops_of_;  // branch -> loops through it, with signs
   std::vector<std::unique_ptr<Element>> elements_;
+  std::vector<Plan> plans_;  // by element
 };
 
 }  // namespace libloop::network
