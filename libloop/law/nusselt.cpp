@@ -4,7 +4,6 @@
 
 #include "libloop/law/duct.hpp"
 #include "libloop/law/lift.hpp"
-#include "libloop/law/lift.hpp"
 #include "libloop/math/dual.hpp"
 
 namespace libloop::law {

@@ -23,10 +23,7 @@ struct Generic {
 
 const std::vector<Generic>& all() {
   static const std::vector<Generic> benches = {
-      {"one-large-die",
-       "one large die under a lid (typical, nobody's)",
-       {},
-       {{{"length", "24 mm"}, {"width", "10.5 mm"}, {"thickness", "0.6 mm"}}}},
+      {"one-large-die", "one large die under a lid (typical, nobody's)", {}, {}},
       {"thick-lid",
        "one large die under a thick lid (typical, nobody's)",
        {{"chip.spreader_thickness", "3.6 mm"}, {"chip.spreader_side", "36 mm"}},
@@ -68,7 +65,7 @@ const std::vector<Generic>& all() {
         {"chip.limit", "110 C"},
         {"board.own_heat", "0"},
         {"sensor.reads", "mean"}},
-       {{{"length", "32 mm"}, {"width", "32 mm"}, {"thickness", "2 mm"}}}},
+       {{{"length", "26 mm"}, {"width", "26 mm"}, {"thickness", "2 mm"}}}},
   };
   return benches;
 }
@@ -78,7 +75,7 @@ Bench make(const Generic& generic) {
   bench.title = generic.title;
   bench.notes = "comes with libloop; what is not stated keeps its range";
   for (const auto& [path, value] : generic.settings) bench.set(path, value);
-  bench.dies.clear();
+  if (!generic.dies.empty()) bench.dies.clear();
   for (const Settings& settings : generic.dies) {
     std::string name;
     if (std::string_view(settings.front().first) == "name") name = settings.front().second;

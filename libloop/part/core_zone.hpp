@@ -60,6 +60,7 @@ class CoreZone {
     T free_area{}, face_area{}, surface{}, fin_share{}, fin_conductivity{}, fin_thickness{};
     T half_height{}, depth_over_dh{}, end_losses{}, face_losses{};
     T heat_factor{}, friction_factor{}, recirculation{}, pressure{};
+    bool usual_fins = true;  // within the geometries the correlations were fitted to
   };
 
   template <class T>
@@ -134,6 +135,19 @@ class CoreZone {
     const double mu = fluid::air_viscosity(0.5 * (mean + in[passes + 2]));
     const double length = p.louvered ? p.louvered->length() : p.plain->length();
     const double reynolds = m * length / (p.free_area * mu);
+    if (!p.usual_fins) {
+      notes.add(
+          {Note::Kind::validity, "louver_geometry",
+           "the fins or their louvers are unlike those the correlations were fitted to: allow "
+           "30 % on the core's air side",
+           "radiator"});
+    }
+    if (p.plain && reynolds > 2300.0) {
+      notes.add(
+          {Note::Kind::validity, "plain_fin_turbulent",
+           "the air between plain fins is no longer laminar: allow 30 % on the core's air side",
+           "radiator"});
+    }
     if (p.louvered && reynolds < 100.0) {
       notes.add({Note::Kind::validity, "louver_reynolds",
                  "the air between the fins is slower than the louver correlations were measured at "
@@ -187,12 +201,15 @@ class CoreZone {
     core.depth = r.depth();
     core.tube_thickness = r.tube_thickness;
     const bool louvered = r.fin_kind == Radiator<T>::louvered;
+    p.usual_fins = !louvered || usual(core);
     if (louvered) {
       p.louvered.emplace(core);
     } else {
       p.plain.emplace(core);
     }
-    const double momentum = louvered ? 1.0 : 1.2;
+    // The apparent friction of a plain passage already holds the forming of its profile: only
+    // the exit has a laminar profile's momentum.
+    const double leaving = louvered ? 1.0 : 1.2;
     p.face_area = r.face_length() * length_share * r.face_width() * covered_width;
     const T used = p.face_area * r.coverage;
     p.free_area = core.free_share() * used;
@@ -202,8 +219,8 @@ class CoreZone {
     p.fin_thickness = r.fin_thickness;
     p.half_height = 0.5 * r.fin_height;
     p.depth_over_dh = core.depth / core.hydraulic_diameter();
-    p.end_losses = law::contraction_loss(core.free_share(), momentum) +
-                   law::expansion_loss(core.free_share(), momentum);
+    p.end_losses =
+        law::contraction_loss(core.free_share()) + law::expansion_loss(core.free_share(), leaving);
     p.face_losses = r.air_loss;
     p.heat_factor = r.heat_factor * l.fin_heat;
     p.friction_factor = r.friction_factor * l.fin_friction;
@@ -367,6 +384,18 @@ class CoreZone {
           return std::make_pair(T(fins_in + both.front.outlet), both.front.heat);
         },
         heat + cells, outlet[1]);
+  }
+
+  // The data of Chang & Wang 1997: fin pitch 0.5-3.3, louver pitch 0.5-3, fin height 2.8-25,
+  // depth 15.6-57 mm, angle 8-35 degrees (from memory).
+  template <class T>
+  static bool usual(const law::LouverGeometry<T>& core) {
+    const auto between = [](const T& x, double low, double high) {
+      return value_of(x) >= low && value_of(x) <= high;
+    };
+    return between(core.fin_pitch, 0.5e-3, 3.3e-3) && between(core.louver_pitch, 0.5e-3, 3e-3) &&
+           between(core.fin_height, 2.8e-3, 25e-3) && between(core.depth, 15.6e-3, 57e-3) &&
+           between(core.louver_angle, 0.1396, 0.6109);
   }
 
   template <class G>

@@ -134,6 +134,12 @@ class PlateElement {
   void notes(const Prepared<double>& p, const double* in, Notes& notes) const {
     double mean = 0.0;
     for (int j = 0; j < cells; ++j) mean += in[3 + j] / cells;
+    if (in[2] > 373.15) {
+      notes.add({Note::Kind::limit, "plate_boils",
+                 "the cold plate would pass 100 C: its coolant would boil, and no steady point of "
+                 "this kind exists; do not run it",
+                 "cold_plate"});
+    }
     const double viscosity = fluid::viscosity(p.liquid, mean);
     const double reynolds = std::abs(in[0]) * p.through * p.hydraulic / (p.flow_area * viscosity);
     if (reynolds > 2300.0) {

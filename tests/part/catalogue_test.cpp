@@ -6,6 +6,21 @@
 #include <set>
 #include <string>
 
+#include "libloop/part/bench.hpp"
+#include "libloop/part/board.hpp"
+#include "libloop/part/chip.hpp"
+#include "libloop/part/cold_plate.hpp"
+#include "libloop/part/conditions.hpp"
+#include "libloop/part/coolant.hpp"
+#include "libloop/part/fan.hpp"
+#include "libloop/part/laws.hpp"
+#include "libloop/part/paste.hpp"
+#include "libloop/part/pump.hpp"
+#include "libloop/part/radiator.hpp"
+#include "libloop/part/sensor.hpp"
+#include "libloop/part/surroundings.hpp"
+#include "libloop/part/tube.hpp"
+
 using namespace libloop;
 
 namespace {
@@ -18,6 +33,43 @@ std::vector<const Table*> every_table() {
 }
 
 }  // namespace
+
+// The struct laid out anew from what `describe` visits: a member it leaves out makes a gap.
+template <class Part>
+void describes_all_members(const char* name) {
+  CAPTURE(name);
+  Part part;
+  const char* const start = reinterpret_cast<const char*>(&part);
+  std::size_t end = 0;
+  const auto aligned = [](std::size_t offset, std::size_t to) {
+    return (offset + to - 1) / to * to;
+  };
+  Part::describe(part, [&](const auto& member, const auto& declared) {
+    CAPTURE(declared.name);
+    const std::size_t at = static_cast<std::size_t>(reinterpret_cast<const char*>(&member) - start);
+    CHECK(at == aligned(end, alignof(decltype(member))));
+    end = at + sizeof(member);
+  });
+  CHECK(sizeof(Part) == aligned(end, alignof(Part)));
+}
+
+TEST_CASE("every member of every part is described, in its order") {
+  describes_all_members<Radiator<double>>("radiator");
+  describes_all_members<Fan<double>>("fan");
+  describes_all_members<Pump<double>>("pump");
+  describes_all_members<Tube<double>>("tube");
+  describes_all_members<ColdPlate<double>>("cold_plate");
+  describes_all_members<Coolant<double>>("coolant");
+  describes_all_members<BenchItself<double>>("bench");
+  describes_all_members<Chip<double>>("chip");
+  describes_all_members<Die<double>>("chip.die");
+  describes_all_members<Paste<double>>("paste");
+  describes_all_members<Board<double>>("board");
+  describes_all_members<Surroundings<double>>("surroundings");
+  describes_all_members<Sensor<double>>("sensor");
+  describes_all_members<Laws<double>>("law");
+  describes_all_members<Conditions<double>>("conditions");
+}
 
 TEST_CASE("every row is complete: name, unit, source, sentence") {
   for (const Table* table : every_table()) {

@@ -234,7 +234,7 @@ def hermite(x0, x1, y0, y1, s0, s1):
 
 def contraction_and_expansion(free_share, kinetic):
     c = 4.374e-4 * math.exp(6.737 * math.sqrt(free_share)) + 0.621
-    contraction = (1.0 - 2.0 * c + c * c * (2.0 * kinetic - 1.0)) / (c * c)
+    contraction = (1.0 - 2.0 * c + c * c) / (c * c)  # the profile forms within the friction
     return contraction + 1.0 - 2.0 * kinetic * free_share + free_share**2
 
 
