@@ -5,6 +5,7 @@
 
 #include <csignal>
 #include <exception>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -35,6 +36,13 @@ constexpr const char* footer =
     "  libloop check dense.toml\n"
     "  libloop predict dense.toml --load 90,180 --fan \"100 %, 60 %\"\n";
 
+// The library's own format, but flags do not list what they exclude: the call says so.
+class HelpFormat : public CLI::Formatter {
+  std::string make_option_opts(const CLI::Option* option) const override {
+    return option->get_type_size() == 0 ? "" : Formatter::make_option_opts(option);
+  }
+};
+
 void refuse_unknown_verb(const CLI::App& app, const std::string& word) {
   std::vector<std::string> names;
   for (const CLI::App* verb : app.get_subcommands({})) names.push_back(verb->get_name());
@@ -47,9 +55,10 @@ void refuse_unknown_verb(const CLI::App& app, const std::string& word) {
 }
 
 int run(int argc, char** argv) {
-  CLI::App app{"Predicts, explains and sizes liquid CPU coolers.", "libloop"};
+  CLI::App app{"Predicts liquid CPU coolers from their spec sheets.", "libloop"};
   app.set_version_flag("--version", "libloop " + std::string(version()));
   app.set_help_flag("-h,--help", "Show this help");
+  app.formatter(std::make_shared<HelpFormat>());
   app.require_subcommand(1);
   app.footer(footer);
   Action action;

@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
+#include <cstring>
 #include <memory>
 
 #include "bindings/cli/overrides.hpp"
@@ -67,6 +69,12 @@ std::string fans_of_class(const std::string& word) {
   return {};
 }
 
+// How many values the call itself gives.
+std::size_t said_by(const NewCall& call) {
+  const auto empty = std::count(call.values.begin(), call.values.end(), "");
+  return call.values.size() - static_cast<std::size_t>(empty) + call.settings.size();
+}
+
 // Values of the options in the order of the sheet, then those of --set.
 Given given_by(const NewCall& call) {
   Given given;
@@ -113,6 +121,20 @@ std::string file_name(const std::string& name) {
   return has ? name : name + std::string(ending);
 }
 
+// A word as a shell takes it.
+std::string shell_word(const std::string& word) {
+  const bool plain = std::all_of(word.begin(), word.end(), [](char c) {
+    return std::isalnum(static_cast<unsigned char>(c)) != 0 || std::strchr("._-/+", c) != nullptr;
+  });
+  if (plain) return word;
+  std::string out = "\"";
+  for (const char c : word) {
+    if (std::strchr("\"\\$`", c) != nullptr) out += '\\';
+    out += c;
+  }
+  return out + '"';
+}
+
 int run(const NewCall& call) {
   check_values(call);
   const std::string file = file_name(call.name);
@@ -125,13 +147,16 @@ int run(const NewCall& call) {
     }
   }();
   write_new_file(file, text);
+  const std::string word = shell_word(file);
+  const std::size_t values = said_by(call);
   print(
-      fmt::format("Wrote {}: {} values given, the rest typical with its range.\n"
+      fmt::format("Wrote {}: {} given, {}the rest typical with its range.\n"
                   "\n"
                   "Next\n"
                   "  libloop check {}\n"
                   "  libloop predict {} --load 180\n",
-                  file, given.size(), file, file));
+                  file, values == 1 ? "1 value" : fmt::format("{} values", values),
+                  values == given.size() ? "" : "the fans that its class takes, ", word, word));
   return done;
 }
 

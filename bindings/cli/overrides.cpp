@@ -36,6 +36,10 @@ void set_one(const std::string& setting, Cooler* cooler, Bench* bench) {
   }
   const std::string path(text::trim(setting.substr(0, equals)));
   const std::string value(text::trim(setting.substr(equals + 1)));
+  if (!value.empty() && value.front() == '{') {
+    fail_call(fmt::format("--set {}: a range belongs in the file", setting),
+              "Write it there; --set takes one exact value: radiator.fin_density=\"16 fpi\".");
+  }
   as_call("--set " + setting, [&] {
     if (cooler != nullptr && cooler->has(path)) {
       cooler->set(path, value);

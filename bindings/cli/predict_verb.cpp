@@ -42,12 +42,17 @@ Bench chosen_bench(const PredictCall& call) {
 void tell_defaults(const PredictCall& call) {
   const std::vector<std::string> names = generic_benches();
   if (call.bench.empty()) {
-    note(
-        fmt::format("no --bench given: taking {}, typical and nobody's (there are {}, or your "
-                    "own file)",
-                    names.front(), text::list(names)));
+    note(fmt::format("no --bench given: taking {}, typical and nobody's", names.front()));
   }
   if (call.lists.ambient.empty()) note("no --ambient given: taking 25 C");
+}
+
+// A few samples have no 5 and 95 % points to speak of.
+void check_samples(const PredictCall& call) {
+  constexpr int fewest = 50;
+  if (call.options.samples <= 0 || call.options.samples >= fewest) return;
+  fail_call(fmt::format("--samples {}: too few for an interval", call.options.samples),
+            fmt::format("Take at least {}, or 0 for typical values only.", fewest));
 }
 
 // ---- exit codes
@@ -118,6 +123,7 @@ int predict_against(const PredictCall& call, const Model& model, const Bench& be
 }
 
 int run(const PredictCall& call) {
+  check_samples(call);
   Cooler cooler = cooler_named(call.cooler);
   Bench bench = chosen_bench(call);
   set_all(call.settings, &cooler, &bench);
@@ -135,24 +141,25 @@ void add_predict(CLI::App& app, Action& action) {
   verb->add_option("cooler", call->cooler, "Cooler file")->required()->type_name("COOLER");
   add_repeated(*verb, "--load", call->lists.load, "Heat loads in W, divided by commas")
       ->required()
-      ->type_name("W");
+      ->type_name("LOADS");
   add_repeated(*verb, "--fan", call->lists.fan, "Fan speeds, divided by commas (left out: 100 %)")
-      ->type_name("SPEED");
+      ->type_name("SPEEDS");
   add_repeated(*verb, "--pump", call->lists.pump,
                "Pump speeds, divided by commas (left out: 100 %)")
-      ->type_name("SPEED");
+      ->type_name("SPEEDS");
   verb->add_option("--against", call->against, "A second cooler file: the difference comes first")
       ->type_name("COOLER");
   verb->add_option("--bench", call->bench, "Bench file or " + text::list(generic_benches(), "or"))
       ->type_name("BENCH");
-  verb->add_option("--ambient", call->lists.ambient, "Air at the intake (left out: 25 C)")
-      ->type_name("C");
-  verb->add_option("--altitude", call->lists.altitude, "Height above the sea (left out: 0 m)")
-      ->type_name("M");
+  verb->add_option("--ambient", call->lists.ambient, "Air at the intake, in C (left out: 25 C)")
+      ->type_name("TEMPERATURE");
+  verb->add_option("--altitude", call->lists.altitude, "Height above the sea, in m (left out: 0 m)")
+      ->type_name("HEIGHT");
   add_repeated(*verb, "--set", call->settings, "Override a quantity of the files")
       ->type_name("PART.NAME=VALUE");
-  verb->add_option("--samples", call->options.samples, "Samples (0: typical values only)")
-      ->type_name("N")
+  verb->add_option("--samples", call->options.samples,
+                   "Samples drawn: 50 or more, or 0 for typical values only")
+      ->type_name("NUMBER")
       ->capture_default_str();
   CLI::Option* json = verb->add_flag("--json", call->json, "One JSON object, full precision");
   verb->add_flag("--csv", call->csv, "One row a point")->excludes(json);

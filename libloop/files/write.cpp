@@ -18,6 +18,7 @@ namespace libloop {
 namespace {
 
 constexpr std::size_t remark_column = 40;
+constexpr std::size_t page_width = 100;
 
 [[noreturn]] void fail(Code code, std::string message, std::string suggestion,
                        const std::string& file = {}) {
@@ -43,7 +44,7 @@ std::string in_quotes(std::string_view text) {
   return out + '"';
 }
 
-// ---- the remark after a row
+// ---- the range of a row
 
 std::string range_words(const Row& row) {
   if (row.range.exact()) return "exact";
@@ -67,11 +68,6 @@ std::string possible_words(const Row& row) {
       break;
   }
   return {};
-}
-
-std::string remark(const Row& row) {
-  const std::string possible = possible_words(row);
-  return possible.empty() ? row.meaning : possible + "; " + row.meaning;
 }
 
 // ---- the value of a row
@@ -102,20 +98,48 @@ std::string given_value(const Row& row, const std::string& value) {
 }
 
 std::string line(const std::string& statement, const std::string& words) {
+  if (words.empty()) return statement + '\n';
   return fmt::format("{:<{}}  # {}\n", statement, remark_column, words);
+}
+
+bool fits(const std::string& line) { return text::width(line) <= page_width + 1; }
+
+// Whole lines of words.
+std::string comment(const std::string& words) {
+  std::string out, line = "#";
+  for (const std::string& word : text::split(words, ' ')) {
+    if (text::width(line) + 1 + text::width(word) > page_width) {
+      out += line + '\n';
+      line = "#";
+    }
+    line += ' ' + word;
+  }
+  return out + line + '\n';
+}
+
+// A statement with its words behind it, or above it what has no room there.
+std::string lines(const std::string& statement, const std::string& possible,
+                  const std::string& meaning) {
+  const std::string all = possible.empty() ? meaning : possible + ". " + meaning;
+  const std::string one = line(statement, all);
+  if (fits(one)) return one;
+  const std::string rest = line(statement, possible);
+  return fits(rest) ? comment(meaning) + rest : comment(all) + statement + '\n';
 }
 
 using Given = std::map<std::string, std::string>;  // path and value
 
-std::string row_line(const Row& row, const std::string& path, const Given& given) {
+std::string row_lines(const Row& row, const std::string& path, const Given& given) {
   const auto found = given.find(path);
-  if (found == given.end()) return line("# " + row.name + " = " + usual_value(row), remark(row));
-  return line(row.name + " = " + given_value(row, found->second), row.meaning);
+  if (found == given.end()) {
+    return lines("# " + row.name + " = " + usual_value(row), possible_words(row), row.meaning);
+  }
+  return lines(row.name + " = " + given_value(row, found->second), "", row.meaning);
 }
 
 std::string table_lines(const Table& table, const Given& given) {
   std::string out = table.kind == "fan" ? "\n[[fan]]\n" : "\n[" + table.kind + "]\n";
-  for (const Row& row : table.rows) out += row_line(row, table.kind + "." + row.name, given);
+  for (const Row& row : table.rows) out += row_lines(row, table.kind + "." + row.name, given);
   return out;
 }
 

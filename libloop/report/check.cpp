@@ -48,6 +48,9 @@ bool replaced_by_curve(const Sheet& sheet, const Row& row) {
   return std::find(shape.begin(), shape.end(), row.name) != shape.end();
 }
 
+// A given value was perhaps written in another unit: no digits that come from the way.
+int digits_of(const Entry& entry) { return entry.given ? 4 : 6; }
+
 std::string value_of(const Row& row, const Entry& entry) {
   switch (row.type) {
     case Row::Type::count:
@@ -63,12 +66,12 @@ std::string value_of(const Row& row, const Entry& entry) {
     case Row::Type::override:
       break;
   }
-  return show(entry.range.typical, row.unit, 6);
+  return show(entry.range.typical, row.unit, digits_of(entry));
 }
 
 std::string doubt_of(const Row& row, const Entry& entry) {
   if (row.type == Row::Type::quantity || row.type == Row::Type::override) {
-    return range_of(row, entry.range);
+    return range_of(row, entry.range, digits_of(entry));
   }
   if (row.type == Row::Type::curve) {
     return fmt::format("to {}", show(entry.points.back().first, row.x_unit));

@@ -35,11 +35,13 @@ std::string span_words(const Interval& d) {
 
 std::string headline(const Model& cooler, const std::string& first, const std::string& second,
                      const Comparison& comparison) {
-  const std::string at = duty_words(cooler, comparison.cooler.points.front().duty);
-  if (!usable(comparison, 0)) {
+  const std::size_t point = comparison.cooler.matters_point;
+  const std::string at =
+      duty_words(cooler, hottest(comparison.cooler).duty) + hottest_words(comparison.cooler);
+  if (!usable(comparison, point)) {
     return fmt::format("At {} there is no answer for both coolers, hence no difference.", at);
   }
-  const Interval& d = comparison.difference.front()[static_cast<std::size_t>(Answer::rise)];
+  const Interval& d = comparison.difference[point][static_cast<std::size_t>(Answer::rise)];
   const double width = d.p95 - d.p05;
   if (without_samples(comparison.cooler)) {
     return fmt::format("At {} {} runs {} than {} (typical values only).", at, first,
@@ -55,22 +57,34 @@ std::string headline(const Model& cooler, const std::string& first, const std::s
 
 // ---- difference by point
 
-std::vector<std::string> median_cells(const Comparison& comparison, std::size_t i) {
+Widths widths_of(const Comparison& comparison) {
+  std::vector<Intervals> differences;
+  for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
+    if (usable(comparison, i)) differences.push_back(comparison.difference[i]);
+  }
+  return column_widths(differences);
+}
+
+std::vector<std::string> median_cells(const Comparison& comparison, std::size_t i,
+                                      const Widths& widths) {
   const Duty& duty = comparison.cooler.points[i].duty;
   const Duty& other = comparison.other.points[i].duty;
   std::vector<std::string> cells = {text::number(duty.load), text::number(100.0 * duty.fan, 3),
                                     text::number(100.0 * other.fan, 3)};
   for (const AnswerRow& row : answer_rows) {
     const bool some = usable(comparison, i);
-    cells.push_back(some ? median(in_unit(comparison.difference[i], row)) : "none");
+    const double width = widths[static_cast<std::size_t>(row.answer)];
+    cells.push_back(some ? rounded(in_unit(comparison.difference[i], row).p50, width) : "none");
   }
   return cells;
 }
 
-std::vector<std::string> range_cells(const Comparison& comparison, std::size_t i) {
+std::vector<std::string> range_cells(const Comparison& comparison, std::size_t i,
+                                     const Widths& widths) {
   std::vector<std::string> cells(3);
   for (const AnswerRow& row : answer_rows) {
-    cells.push_back(range_words(in_unit(comparison.difference[i], row)));
+    const double width = widths[static_cast<std::size_t>(row.answer)];
+    cells.push_back(range_words(in_unit(comparison.difference[i], row), width));
   }
   return cells;
 }
@@ -83,9 +97,10 @@ std::string differences(const std::string& first, const std::string& second,
   table.column("fans,\nsecond", "%");
   for (const AnswerRow& row : answer_rows) table.column(stacked(row.name), row.unit);
   const bool sampled = !without_samples(comparison.cooler);
+  const Widths widths = widths_of(comparison);
   for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
-    table.row(median_cells(comparison, i));
-    if (sampled && usable(comparison, i)) table.row(range_cells(comparison, i));
+    table.row(median_cells(comparison, i, widths));
+    if (sampled && usable(comparison, i)) table.row(range_cells(comparison, i, widths));
   }
   return '\n' +
          paragraph("", fmt::format("Difference, {} less {}{}", first, second,
@@ -96,12 +111,20 @@ std::string differences(const std::string& first, const std::string& second,
                    "what belongs to one cooler varies on its own.");
 }
 
+std::string drawn_alone(const Comparison& comparison) {
+  if (without_samples(comparison.cooler)) return {};
+  return '\n' + paragraph("  ",
+                          "The two coolers' own doubts are drawn independently: a cooler against "
+                          "its own file does not give exactly the same tables.");
+}
+
 // ---- where the difference comes from
 
 std::string budgets(const Comparison& comparison) {
-  const OperatingPoint& a = comparison.cooler.points.front().typical;
-  const OperatingPoint& b = comparison.other.points.front().typical;
-  if (!usable(comparison, 0)) return {};
+  const std::size_t point = comparison.cooler.matters_point;
+  const OperatingPoint& a = comparison.cooler.points[point].typical;
+  const OperatingPoint& b = comparison.other.points[point].typical;
+  if (!usable(comparison, point)) return {};
   TextTable table;
   table.column("", "", Align::left);
   table.column("first", "K");
@@ -114,7 +137,9 @@ std::string budgets(const Comparison& comparison) {
   }
   const double rise_a = a[Answer::rise], rise_b = b[Answer::rise];
   table.row({"rise", kelvins(rise_a), kelvins(rise_b), kelvins(rise_a - rise_b)});
-  return "\nWhere the kelvins go at the first point, all quantities at their typical values\n" +
+  const std::string_view at =
+      comparison.difference.size() > 1 ? " at the hottest point of the first" : "";
+  return fmt::format("\nWhere the kelvins go{}, all quantities at their typical values\n", at) +
          table.text();
 }
 
@@ -133,7 +158,8 @@ std::string text(const Model& cooler, const Model& other, const Comparison& comp
   const Told two{other, comparison.other, second};
   return paragraph("", headline(cooler, first, second, comparison)) + cautions({one, two}) +
          basis({one, two}) + differences(first, second, comparison) + points(one) + points(two) +
-         budgets(comparison) + matters(one) + notes({one, two}) + before_you_run();
+         drawn_alone(comparison) + budgets(comparison) + matters(one) + notes({one, two}) +
+         before_you_run();
 }
 
 }  // namespace libloop::report

@@ -1,11 +1,22 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <utility>
+
+#include "libloop/quantity/unit.hpp"
 #include "libloop/report/sections.hpp"
 #include "libloop/report/table.hpp"
 #include "libloop/report/words.hpp"
 
 namespace libloop::report {
 namespace {
+
+// "12 %", "12 to 40 %"
+std::string share_words(double low, double high) {
+  const std::string first = fmt::format("{:.0f}", 100.0 * low);
+  const std::string last = fmt::format("{:.0f} %", 100.0 * high);
+  return first + " %" == last ? last : first + " to " + last;
+}
 
 // A note with the points it belongs to.
 struct Remark {
@@ -31,6 +42,32 @@ std::vector<Remark> remarks_of(const std::vector<Told>& all) {
         add(remarks, told.name, note, duty_label(point.duty), told.prediction.points.size());
       }
     }
+  }
+  return remarks;
+}
+
+// Points that keep below the chip's limit at typical values but not for all samples.
+std::vector<Remark> chances(const std::vector<Told>& all) {
+  constexpr double least = 0.05;
+  std::vector<Remark> remarks;
+  for (const Told& told : all) {
+    const double limit = told.model.bench().chip.typical("limit");
+    Remark remark{told.name, "", Note::Kind::caution, {}, told.prediction.points.size()};
+    double low = 1.0, high = 0.0;
+    for (const PredictedPoint& point : told.prediction.points) {
+      const OperatingPoint& typical = point.typical;
+      const bool below = typical.summary.usable && typical.chip_temperature <= limit;
+      if (!below || point.above_limit < least) continue;
+      remark.where.push_back(duty_label(point.duty));
+      low = std::min(low, point.above_limit);
+      high = std::max(high, point.above_limit);
+    }
+    if (remark.where.empty()) continue;
+    remark.text = fmt::format(
+        "may pass the chip's limit of {}: {} of the samples do; do not run {} unattended",
+        show(limit, "C"), share_words(low, high),
+        remark.where.size() == 1 ? "this point" : "these points");
+    remarks.push_back(std::move(remark));
   }
   return remarks;
 }
@@ -78,8 +115,10 @@ std::string missing_answers(const Told& told, const PredictedPoint& point) {
 }  // namespace
 
 std::string cautions(const std::vector<Told>& all) {
+  std::vector<Remark> remarks = remarks_of(all);
+  for (Remark& remark : chances(all)) remarks.push_back(std::move(remark));
   std::string out;
-  for (const Remark& remark : remarks_of(all)) {
+  for (const Remark& remark : remarks) {
     if (!loud(remark.kind)) continue;
     out += paragraph("CAUTION  ", fmt::format("{} ({}).", remark.text, where_words(remark)));
   }

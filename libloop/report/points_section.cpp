@@ -34,11 +34,21 @@ std::vector<std::string> duty_cells(const Told& told, const PredictedPoint& poin
   return cells;
 }
 
-std::vector<std::string> median_cells(const Told& told, const PredictedPoint& point, Shown shown) {
+Widths widths_of(const Prediction& prediction) {
+  std::vector<Intervals> answers;
+  for (const PredictedPoint& point : prediction.points) {
+    if (point.typical.summary.usable) answers.push_back(point.answer);
+  }
+  return column_widths(answers);
+}
+
+std::vector<std::string> median_cells(const Told& told, const PredictedPoint& point, Shown shown,
+                                      const Widths& widths) {
   std::vector<std::string> cells = duty_cells(told, point, shown);
   const bool usable = point.typical.summary.usable;
   for (const AnswerRow& row : answer_rows) {
-    cells.push_back(usable ? median(in_unit(point.answer, row)) : "none");
+    const double width = widths[static_cast<std::size_t>(row.answer)];
+    cells.push_back(usable ? rounded(in_unit(point.answer, row).p50, width) : "none");
     if (row.answer == Answer::air_flow && shown.free_flow) {
       cells.push_back(usable ? rounded(100.0 * point.typical.air_share, 100.0) : "");
     }
@@ -46,10 +56,12 @@ std::vector<std::string> median_cells(const Told& told, const PredictedPoint& po
   return cells;
 }
 
-std::vector<std::string> range_cells(const PredictedPoint& point, Shown shown) {
+std::vector<std::string> range_cells(const PredictedPoint& point, Shown shown,
+                                     const Widths& widths) {
   std::vector<std::string> cells(2u + (shown.rpm ? 1u : 0u) + (shown.pump ? 1u : 0u));
   for (const AnswerRow& row : answer_rows) {
-    cells.push_back(range_words(in_unit(point.answer, row)));
+    const double width = widths[static_cast<std::size_t>(row.answer)];
+    cells.push_back(range_words(in_unit(point.answer, row), width));
     if (row.answer == Answer::air_flow && shown.free_flow) cells.emplace_back();
   }
   return cells;
@@ -65,10 +77,11 @@ TextTable points_table(const Told& told, Shown shown) {
     table.column(stacked(row.name), row.unit);
     if (row.answer == Answer::air_flow && shown.free_flow) table.column("of free\nflow", "%");
   }
+  const Widths widths = widths_of(told.prediction);
   for (const PredictedPoint& point : told.prediction.points) {
-    table.row(median_cells(told, point, shown));
+    table.row(median_cells(told, point, shown, widths));
     const bool sampled = point.samples > 0 && point.typical.summary.usable;
-    if (sampled) table.row(range_cells(point, shown));
+    if (sampled) table.row(range_cells(point, shown, widths));
   }
   return table;
 }

@@ -60,7 +60,8 @@ Cells answers_row(const Intervals& answers, bool usable) {
 Cells rest_head() {
   Cells cells = {"rise_gradient_K_p05", "rise_gradient_K_p95", "interval_gap_K"};
   for (const BudgetRow& row : budget_rows) cells.push_back(fmt::format("budget_{}_K", row.key));
-  append(cells, {"energy_residual", "samples_without_answer", "notes", "usable", "why"});
+  append(cells, {"energy_residual", "samples_without_answer", "notes", "usable", "why",
+                 "share_above_limit"});
   return cells;
 }
 
@@ -74,7 +75,8 @@ Cells rest_row(const PredictedPoint& point) {
   std::string codes;
   for (const Note& note : typical.notes) codes += (codes.empty() ? "" : ";") + note.code;
   append(cells, {number(typical.energy_residual), std::to_string(point.without_answer), codes,
-                 usable ? "true" : "false", usable ? "" : typical.summary.why});
+                 usable ? "true" : "false", usable ? "" : typical.summary.why,
+                 point.samples > 0 ? exact(point.above_limit) : ""});
   return cells;
 }
 

@@ -60,6 +60,8 @@ Json point(const Model& model, const PredictedPoint& predicted) {
   json["budget_K"] = budget(typical);
   json["energy_residual"] = number(typical.energy_residual);
   json["samples_without_answer"] = predicted.without_answer;
+  json["share_above_limit"] =
+      predicted.samples > 0 ? number_or_null(predicted.above_limit) : Json();
   json["notes"] = notes(typical.notes);
   return json;
 }
@@ -80,7 +82,8 @@ Json matters(const Prediction& prediction) {
                     {"unit", unit},
                     {"low", tidy(to_unit(matter.range.low, unit))},
                     {"typical", tidy(to_unit(matter.range.typical, unit))},
-                    {"high", tidy(to_unit(matter.range.high, unit))}});
+                    {"high", tidy(to_unit(matter.range.high, unit))},
+                    {"scope", word(matter.row->scope)}});
   }
   return list;
 }

@@ -9,8 +9,8 @@ namespace libloop::report {
 namespace {
 
 std::string headline(const Model& model, const Prediction& prediction) {
-  const PredictedPoint& point = prediction.points.front();
-  const std::string at = duty_words(model, point.duty);
+  const PredictedPoint& point = hottest(prediction);
+  const std::string at = duty_words(model, point.duty) + hottest_words(prediction);
   if (!point.typical.summary.usable) {
     return fmt::format("At {} there is no answer: {}.", at, point.typical.summary.why);
   }

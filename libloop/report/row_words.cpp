@@ -8,9 +8,7 @@
 namespace libloop::report {
 namespace {
 
-constexpr int digits = 6;  // all that declarations have
-
-std::string in_unit(const Row& row, double si) {
+std::string in_unit(const Row& row, double si, int digits = all_digits) {
   return text::number(to_unit(si, row.unit), digits);
 }
 
@@ -30,9 +28,10 @@ std::string high_of(const Row& row, const Range& range) {
   return row.type == Row::Type::quantity ? in_unit(row, range.high) : "";
 }
 
-std::string range_of(const Row& row, const Range& range) {
+std::string range_of(const Row& row, const Range& range, int digits) {
   if (range.exact()) return "exact";
-  return fmt::format("{} to {}", in_unit(row, range.low), show(range.high, row.unit, digits));
+  return fmt::format("{} to {}", in_unit(row, range.low, digits),
+                     show(range.high, row.unit, digits));
 }
 
 std::string possible(const Row& row) {
@@ -55,9 +54,9 @@ std::string possible(const Row& row) {
 std::string usual(const Row& row) {
   switch (row.type) {
     case Row::Type::quantity:
-      return show(row.range.typical, row.unit, digits);
+      return show(row.range.typical, row.unit, all_digits);
     case Row::Type::nominal:
-      return row.range.typical > 0.0 ? show(row.range.typical, row.unit, digits) : "by rule";
+      return row.range.typical > 0.0 ? show(row.range.typical, row.unit, all_digits) : "by rule";
     case Row::Type::count:
       return std::to_string(row.number);
     case Row::Type::choice:
@@ -71,8 +70,8 @@ std::string usual(const Row& row) {
 }
 
 std::string bounds_words(const Row& row) {
-  return fmt::format("{} to {}", text::number(to_unit(row.min, row.unit), digits),
-                     show(row.max, row.unit, digits));
+  return fmt::format("{} to {}", text::number(to_unit(row.min, row.unit), all_digits),
+                     show(row.max, row.unit, all_digits));
 }
 
 std::string_view type_word(Row::Type type) {

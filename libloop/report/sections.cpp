@@ -28,6 +28,20 @@ std::string range_of(const Matter& matter) {
                      text::number(to_unit(matter.range.high, matter.row->unit)));
 }
 
+// Whose doubt a row is.
+std::string_view owner(const Row& row) {
+  switch (row.scope) {
+    case Scope::bench:
+      return "bench";
+    case Scope::law:
+      return "law";
+    case Scope::product:
+    case Scope::each:
+      break;
+  }
+  return "cooler";
+}
+
 std::string gradient_words(const PredictedPoint& point) {
   const double width = point.gradient_p95 - point.gradient_p05;
   return fmt::format(
@@ -109,15 +123,17 @@ std::string matters(const Told& told) {
     }
   }
   if (some.empty()) return {};
-  const PredictedPoint& point = told.prediction.points.front();
+  const PredictedPoint& point = hottest(told.prediction);
   TextTable table;
   table.column("quantity", "", Align::left);
   table.column("effect", "K");
+  table.column("doubt of", "", Align::left);
   table.column("", "", Align::left);
   table.column("typical (5 to 95 %)", "", Align::left);
   for (const Matter& matter : some) {
     table.row({matter.quantity, fmt::format("{:+.1f}", matter.effect),
-               matter.given ? "given" : "assumed", range_of(matter)});
+               std::string(owner(*matter.row)), matter.given ? "given" : "assumed",
+               range_of(matter)});
   }
   std::string out =
       "\n" +
@@ -127,6 +143,7 @@ std::string matters(const Told& told) {
                    "Effect: how far the doubt about this quantity alone moves the rise to "
                    "either side; minus: more of it, less rise. To state an assumed one "
                    "narrows the answer.");
+  out += paragraph("  ", "Doubts of bench and law drop out when coolers are compared.");
   const bool sloped = point.samples > 0 && point.typical[Answer::rise] > least_rise;
   if (sloped) out += paragraph("  ", gradient_words(point));
   return out;

@@ -11,13 +11,19 @@
 namespace libloop::report {
 namespace {
 
-constexpr double nothing = 1e-4;  // in any unit that reports print
+constexpr double nothing = 1e-4;     // in any unit that reports print
+constexpr double third_digit = 0.1;  // of a value: the width whose second digit is the third
 
 std::string fixed(double value, int decimals) {
   std::string out = fmt::format("{:.{}f}", value, decimals);
   // No "-0.0": what rounds to nothing has no sign.
   if (out.find_first_not_of("-0.") == std::string::npos && out.front() == '-') out.erase(0, 1);
   return out;
+}
+
+// Two significant digits of the width.
+int decimals_of(double width) {
+  return std::clamp(1 - static_cast<int>(std::floor(std::log10(width))), 0, 6);
 }
 
 std::string percent(double fraction) { return text::number(100.0 * fraction, 3) + " %"; }
@@ -48,17 +54,33 @@ std::string kelvins(double value) { return fixed(value, 1); }
 std::string rounded(double value, double width) {
   if (std::abs(value) < nothing) value = 0.0;
   if (!(width > nothing && width > 1e-9 * std::abs(value))) return text::number(value, 3);
-  const int decimals = static_cast<int>(std::ceil(0.7 - std::log10(width)));
-  return fixed(value, std::clamp(decimals, 0, 6));
+  return fixed(value, decimals_of(width));
 }
 
 std::string range_words(const Interval& interval) {
-  const double width = interval.p95 - interval.p05;
+  return range_words(interval, interval.p95 - interval.p05);
+}
+
+std::string range_words(const Interval& interval, double width) {
   return rounded(interval.p05, width) + " to " + rounded(interval.p95, width);
 }
 
 std::string median(const Interval& interval) {
   return rounded(interval.p50, interval.p95 - interval.p05);
+}
+
+Widths column_widths(const std::vector<Intervals>& points) {
+  Widths widths{};
+  for (std::size_t a = 0; a < answer_count; ++a) {
+    double widest = 0.0, largest = 0.0;
+    for (const Intervals& answers : points) {
+      const Interval interval = in_unit(answers, answer_rows[a]);
+      widest = std::max(widest, interval.p95 - interval.p05);
+      largest = std::max(largest, std::abs(interval.p50));
+    }
+    widths[a] = widest > nothing ? widest : third_digit * largest;
+  }
+  return widths;
 }
 
 std::optional<double> fan_rpm(const Model& model, const Duty& duty) {
@@ -86,6 +108,20 @@ std::string duty_label(const Duty& duty) {
   std::string label = fmt::format("{} W, fans {}", text::number(duty.load), percent(duty.fan));
   if (duty.pump != 1.0) label += ", pump " + percent(duty.pump);
   return label;
+}
+
+const PredictedPoint& hottest(const Prediction& prediction) {
+  return prediction.points[prediction.matters_point];
+}
+
+std::string hottest_words(const Prediction& prediction) {
+  const std::size_t all = prediction.points.size();
+  if (all == 1 || !hottest(prediction).typical.summary.usable) return {};
+  const auto usable = static_cast<std::size_t>(
+      std::count_if(prediction.points.begin(), prediction.points.end(),
+                    [](const PredictedPoint& p) { return p.typical.summary.usable; }));
+  if (usable == all) return fmt::format(", the hottest of {} points,", all);
+  return fmt::format(", the hottest with an answer ({} of {} points have one),", usable, all);
 }
 
 std::string title_of(const Cooler& cooler) {

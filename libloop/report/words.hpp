@@ -1,9 +1,11 @@
 // Words and rounded numbers that several reports share. Only reports round.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "libloop/model/predict.hpp"
 
@@ -19,8 +21,14 @@ std::string kelvins(double value);
 
 // "30 to 49", rounded by its own width.
 std::string range_words(const Interval& interval);
+std::string range_words(const Interval& interval, double width);
 // The median, rounded by the width of the interval.
 std::string median(const Interval& interval);
+
+// By which width each answer of a table is rounded, so that its column has the same
+// decimals throughout: the widest interval, or three digits when there is no doubt.
+using Widths = std::array<double, answer_count>;
+Widths column_widths(const std::vector<Intervals>& points);
 
 // Speed of all fans at a duty; nothing when fans of unlike rated speed are mixed.
 std::optional<double> fan_rpm(const Model& model, const Duty& duty);
@@ -30,6 +38,11 @@ double pump_rpm(const Model& model, const Duty& duty);
 std::string duty_words(const Model& model, const Duty& duty);
 // "180 W, fans 60 %"; "180 W, fans 60 %, pump 80 %"
 std::string duty_label(const Duty& duty);
+
+// The point that a report opens with.
+const PredictedPoint& hottest(const Prediction& prediction);
+// ", the hottest of 3 points,"; empty when there is one.
+std::string hottest_words(const Prediction& prediction);
 
 std::string title_of(const Cooler& cooler);
 std::string title_of(const Bench& bench);
