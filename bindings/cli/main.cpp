@@ -39,7 +39,7 @@ constexpr const char* footer =
 // The library's own format, but flags do not list what they exclude: the call says so.
 class HelpFormat : public CLI::Formatter {
   std::string make_option_opts(const CLI::Option* option) const override {
-    return option->get_type_size() == 0 ? "" : Formatter::make_option_opts(option);
+    return option->get_expected_max() == 0 ? "" : Formatter::make_option_opts(option);
   }
 };
 

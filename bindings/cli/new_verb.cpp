@@ -156,7 +156,7 @@ int run(const NewCall& call) {
                   "  libloop check {}\n"
                   "  libloop predict {} --load 180\n",
                   file, values == 1 ? "1 value" : fmt::format("{} values", values),
-                  values == given.size() ? "" : "the fans that its class takes, ", word, word));
+                  values == given.size() ? "" : "a full row of fans, ", word, word));
   return done;
 }
 

@@ -124,7 +124,8 @@ std::string lines(const std::string& statement, const std::string& possible,
   const std::string one = line(statement, all);
   if (fits(one)) return one;
   const std::string rest = line(statement, possible);
-  return fits(rest) ? comment(meaning) + rest : comment(all) + statement + '\n';
+  if (fits(rest)) return comment(meaning) + rest;
+  return comment(meaning) + comment(possible) + statement + '\n';
 }
 
 using Given = std::map<std::string, std::string>;  // path and value

@@ -192,9 +192,10 @@ std::string text(const Contents& file) {
   const std::vector<Item> given = only(all, Item::Origin::given);
   const std::vector<Item> assumed = only(all, Item::Origin::assumed);
   const std::vector<Item> by_rule = only(all, Item::Origin::rule);
+  const std::string values = given.size() == 1 ? "1 value" : fmt::format("{} values", given.size());
   const std::string title = file.title.empty() ? "" : " '" + file.title + "'";
-  return paragraph("", fmt::format("{}: the {}{} is in order: {} values given, {} assumed.",
-                                   file.file, file.kind, title, given.size(), assumed.size())) +
+  return paragraph("", fmt::format("{}: the {}{} is in order: {} given, {} assumed.", file.file,
+                                   file.kind, title, values, assumed.size())) +
          section("Given", given) + section("Assumed: typical value and range", assumed) +
          rules(by_rule);
 }

@@ -75,7 +75,7 @@ TextTable points_table(const Told& told, Shown shown) {
   if (shown.pump) table.column("pump", "%");
   for (const AnswerRow& row : answer_rows) {
     table.column(stacked(row.name), row.unit);
-    if (row.answer == Answer::air_flow && shown.free_flow) table.column("of free\nflow", "%");
+    if (row.answer == Answer::air_flow && shown.free_flow) table.column("of\nfree\nflow", "%");
   }
   const Widths widths = widths_of(told.prediction);
   for (const PredictedPoint& point : told.prediction.points) {

@@ -143,7 +143,7 @@ std::string matters(const Told& told) {
                    "Effect: how far the doubt about this quantity alone moves the rise to "
                    "either side; minus: more of it, less rise. To state an assumed one "
                    "narrows the answer.");
-  out += paragraph("  ", "Doubts of bench and law drop out when coolers are compared.");
+  out += paragraph("  ", "Doubts of bench and law mostly drop out when coolers are compared.");
   const bool sloped = point.samples > 0 && point.typical[Answer::rise] > least_rise;
   if (sloped) out += paragraph("  ", gradient_words(point));
   return out;

@@ -10,6 +10,8 @@ import math
 import os
 import pathlib
 import pty
+import re
+import shlex
 import signal
 import subprocess
 import tempfile
@@ -53,6 +55,13 @@ class Help(unittest.TestCase):
             self.assertEqual(run.stdout.count(f"  libloop {verb} ")
                              + run.stdout.count(f"  libloop {verb}\n"), 3, verb)
 
+    def test_help_has_no_clutter(self):
+        for verb in VERBS:
+            self.assertNotIn("Excludes", call(verb, "--help").stdout)
+        self.assertIn("Heat loads in W", call("predict", "--help").stdout)
+        self.assertEqual(call("--help").stdout.splitlines()[0],
+                         "Predicts liquid CPU coolers from their spec sheets.")
+
     def test_version(self):
         run = call("--version")
         self.assertEqual(run.returncode, 0)
@@ -66,8 +75,15 @@ class Predict(unittest.TestCase):
         self.assertRegex(run.stdout.splitlines()[0],
                          r"^At 180 W and full fans the chip reads \d+ K over ambient "
                          r"\(\d+ to \d+ K, 5-95 %\)\.$")
-        self.assertIn("no --bench given: taking one-large-die", run.stderr)
+        self.assertIn("note: no --bench given: taking one-large-die, typical and nobody's\n",
+                      run.stderr)
         self.assertIn("no --ambient given: taking 25 C", run.stderr)
+
+    def test_the_answer_is_of_the_hottest_point(self):
+        run = call("predict", DENSE, "--load", "90,180", "--fan", "100 %, 60 %")
+        self.assertTrue(run.stdout.startswith(
+            "At 180 W and fans at 60 % (990 rpm), the hottest of 4 points, the chip reads "))
+        self.assertIn("What matters most for the rise at 180 W and fans at 60 %", run.stdout)
 
     def test_pages_keep_to_100_columns(self):
         for words in (["--fan", "100 %, 40 %, 0 %", "--pump", "100 %, 50 %, 0 %"],
@@ -95,6 +111,7 @@ class Predict(unittest.TestCase):
             self.assertEqual(list(point["rise_gradient_K"]), ["p05", "p95"])
             self.assertGreaterEqual(point["interval_gap_K"], 0)
             self.assertIs(point["usable"], True)
+            self.assertTrue(0 <= point["share_above_limit"] <= 1)
             # In the units of their names: common practice for a loop of this size.
             self.assertTrue(0.1 < point["coolant_flow_L_per_min"]["p50"] < 5)
             self.assertTrue(10 < point["air_flow_m3_per_h"]["p50"] < 400)
@@ -102,6 +119,7 @@ class Predict(unittest.TestCase):
         for matter in answer["matters"]:
             self.assertIn("quantity", matter)
             self.assertIn("effect_K", matter)
+            self.assertIn(matter["scope"], ("bench", "law", "product", "each"))
         self.assertTrue(all(math.isfinite(n) for n in numbers(answer)))
 
     def test_the_same_call_gives_the_same_answer(self):
@@ -210,6 +228,9 @@ class WrongCalls(unittest.TestCase):
             ("excludes", "predict", DENSE, "--load", "60", "--json", "--csv"),
             ("does not take 'extra'", "predict", DENSE, "extra", "--load", "60"),
             ("--samples", "predict", DENSE, "--load", "60", "--samples", "many"),
+            ("Take at least 50", "predict", DENSE, "--load", "60", "--samples", "49"),
+            ("a range belongs in the file", "predict", DENSE, "--load", "60", "--set",
+             "radiator.fin_density={ typical = '17 fpi', low = '15 fpi', high = '19 fpi' }"),
             ("\"20 fpi\"", "new", "never", "--class", "240", "--fin-density", "20"),
             ("'240'", "new", "never", "--class", "250"),
             ("--class is required", "new", "never"),
@@ -235,7 +256,7 @@ class WrongCalls(unittest.TestCase):
 class ExitCodes(unittest.TestCase):
     def test_no_answer_keeps_its_place(self):
         words = ["predict", DENSE, "--load", "50,3000", "--set", "bench.load_at=reference",
-                 "--set", "chip.leakage_slope=1.9 %", "--samples", "20"]
+                 "--set", "chip.leakage_slope=1.9 %", "--samples", "50"]
         run = call(*words, "--json")
         self.assertEqual(run.returncode, 4, run.stderr)
         good, bad = json.loads(run.stdout)["points"]
@@ -302,6 +323,22 @@ class New(unittest.TestCase):
             self.assertEqual(given["coolant.kind"]["value"], "water")
             self.assertEqual(check["title"], "mine")
             self.assertEqual(call("predict", str(file), "--load", "180").returncode, 0)
+
+    def test_next_commands_can_be_pasted(self):
+        with tempfile.TemporaryDirectory() as folder:
+            run = call("new", 'my "cold" one', "--class", "240", cwd=folder)
+            self.assertIn("1 value given, a full row of fans, the rest", run.stdout)
+            command = next(line for line in run.stdout.splitlines() if "libloop check" in line)
+            words = shlex.split(command)
+            self.assertEqual(words[:2], ["libloop", "check"])
+            self.assertEqual(call(*words[1:], cwd=folder).returncode, 0)
+
+    def test_a_new_file_keeps_to_100_columns(self):
+        with tempfile.TemporaryDirectory() as folder:
+            call("new", "a", "--class", "240", "--noise", "30 dBA", cwd=folder)
+            lines = pathlib.Path(folder, "a.toml").read_text().splitlines()
+            self.assertLessEqual(max(map(len, lines)), 100)
+            self.assertFalse([line for line in lines if re.search(r"; [A-Z]", line)])
 
     def test_a_count_of_fans_may_be_set(self):
         with tempfile.TemporaryDirectory() as folder:

@@ -43,6 +43,22 @@ TEST_CASE("a given curve stands for the figures it replaces") {
   CHECK(has(out, "3 points"));
 }
 
+TEST_CASE("a given value keeps four digits, whatever unit it was written in") {
+  Cooler cooler = example();
+  cooler.set("fan.free_flow", "74 cfm");
+  const std::string out = text(contents(cooler, "x.toml"));
+  CHECK(has(out, " 125.7 m3/h  exact"));
+  const std::vector<Contents> files = {contents(cooler, "x.toml")};
+  CHECK(has(csv(files), ",125.72679"));
+}
+
+TEST_CASE("what nobody wrote is not counted as given") {
+  Cooler cooler;
+  cooler.fans.emplace_back(table_of("fan"));
+  cooler.set("radiator.class", "240");
+  CHECK(has(text(contents(cooler, "x.toml")), ": 1 value given, "));
+}
+
 TEST_CASE("fans without a name are numbered") {
   Cooler cooler = example();
   cooler.fans.push_back(cooler.fans.front());

@@ -37,14 +37,19 @@ TEST_CASE("the text opens with the answer and ends with what to mind") {
   const Model model(example("Invented"), generic_bench("one-large-die"));
   const std::vector<Duty> duties = {{.load = 180}, {.load = 180, .fan = 0.5}};
   const std::string out = text(model, predict(model, duties, {.samples = 40}));
-  CHECK(out.rfind("At 180 W and full fans the chip reads ", 0) == 0);
-  CHECK(has(out.substr(0, out.find('\n')), "5-95 %)."));
+  CHECK(out.rfind("At 180 W and fans at 50 % (850 rpm), the hottest of 2 points, the chip", 0) ==
+        0);
+  CHECK(has(out.substr(0, out.find("\n\n")), "5-95 %)."));
+  CHECK(has(out, "What matters most for the rise at 180 W and fans at 50 % (850 rpm)\n"));
   const std::size_t points = out.find("\nPoints"), budget = out.find("\nWhere the kelvins go");
   const std::size_t matters = out.find("\nWhat matters most"), mind = out.find("\nBefore you run");
   CHECK(points < budget);
   CHECK(budget < matters);
   CHECK(matters < mind);
   CHECK(mind != std::string::npos);
+  CHECK(has(out, "  bench     assumed"));
+  CHECK(has(out, "  cooler    assumed"));
+  CHECK(has(out, "Doubts of bench and law mostly drop out when coolers are compared."));
   CHECK(has(out, "Glycol is harmful if swallowed"));
   check_width(out);
 }
@@ -56,6 +61,27 @@ TEST_CASE("limits stand right below the answer") {
   const std::size_t caution = out.find("\nCAUTION  the hottest point of the chip");
   CHECK(caution != std::string::npos);
   CHECK(caution < out.find("\nPoints"));
+}
+
+TEST_CASE("what only some samples pass is loud, too") {
+  const Model model(example("Invented"), generic_bench("one-large-die"));
+  const std::vector<Duty> duties = {{.load = 100}, {.load = 120}};
+  Prediction prediction = predict(model, duties, {.samples = 10});
+  CHECK_FALSE(has(text(model, prediction), "CAUTION"));
+  prediction.points[0].above_limit = 0.04;
+  prediction.points[1].above_limit = 0.12;
+  const std::string one = text(model, prediction);
+  CHECK(has(one,
+            "\nCAUTION  may pass the chip's limit of 95 C: 12 % of the samples do; do not run "
+            "this point"));
+  CHECK(one.find("\nCAUTION") < one.find("\nPoints"));
+  check_width(one);
+  prediction.points[0].above_limit = 0.05;
+  CHECK(has(text(model, prediction), "5 to 12 % of the samples do; do not run these points"));
+  CHECK(has(json(model, prediction), "\"share_above_limit\": 0.12"));
+  // Above the limit at typical values, the limit itself is told instead.
+  prediction.points[1].typical.chip_temperature = 400.0;
+  CHECK(has(text(model, prediction), ": 5 % of the samples do"));
 }
 
 TEST_CASE("without samples the text says so and shows no ranges") {
@@ -108,6 +134,7 @@ TEST_CASE("a comparison opens with the difference, in words that have no sign") 
   CHECK(cooler.rfind("At 200 W and full fans 'Fast' runs ", 0) == 0);
   CHECK(has(cooler, " K cooler than 'Slow' ("));
   CHECK(cooler.find("\nDifference") < cooler.find("\nPoints"));
+  CHECK(cooler.find("drawn independently") > cooler.find("\nPoints of 'Slow'"));
   const std::string warmer = text(two, one, compare(two, one, duties, duties, options));
   CHECK(has(warmer, " K warmer than 'Fast' ("));
   check_width(cooler);

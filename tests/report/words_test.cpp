@@ -22,6 +22,8 @@ Model example() {
 TEST_CASE("numbers keep the decimals that their doubt leaves meaning to") {
   CHECK(rounded(38.4, 19.0) == "38");
   CHECK(rounded(5.52, 3.0) == "5.5");
+  CHECK(rounded(5.52, 9.9) == "5.5");
+  CHECK(rounded(5.52, 10.0) == "6");
   CHECK(rounded(0.914, 0.4) == "0.91");
   CHECK(rounded(-0.04, 3.0) == "0.0");
   CHECK(rounded(32.37224, 0.0) == "32.4");
@@ -58,6 +60,40 @@ TEST_CASE("answers are told in the units of their rows") {
       in_unit(answers, answer_rows[static_cast<std::size_t>(Answer::coolant_flow)]);
   CHECK(flow.p05 == doctest::Approx(0.6));
   CHECK(flow.p95 == doctest::Approx(1.8));
+}
+
+TEST_CASE("a column has the same decimals throughout, by its widest interval") {
+  const auto flows = [](double p05, double p50, double p95) {
+    Intervals answers{};
+    answers[static_cast<std::size_t>(Answer::conductance)] = {p05, p50, p95, p50};
+    return answers;
+  };
+  const auto width = [](const std::vector<Intervals>& points) {
+    return column_widths(points)[static_cast<std::size_t>(Answer::conductance)];
+  };
+  const double doubtful = width({flows(5.6, 7.3, 9.7), flows(7.0, 9.04, 12.0)});
+  CHECK(doubtful == doctest::Approx(5.0));
+  CHECK(rounded(7.3, doubtful) == "7.3");
+  CHECK(rounded(9.04, doubtful) == "9.0");
+  const double exact = width({flows(9.0, 9.0, 9.0), flows(32.37, 32.37, 32.37)});
+  CHECK(rounded(32.37, exact) == "32.4");
+  CHECK(rounded(9.0, exact) == "9.0");
+  CHECK(width({}) == 0.0);
+}
+
+TEST_CASE("the hottest point is told among several") {
+  Prediction prediction;
+  prediction.points.resize(1);
+  prediction.points[0].typical.summary.usable = true;
+  CHECK(hottest_words(prediction).empty());
+  prediction.points.resize(3, prediction.points[0]);
+  prediction.matters_point = 2;
+  CHECK(&hottest(prediction) == &prediction.points[2]);
+  CHECK(hottest_words(prediction) == ", the hottest of 3 points,");
+  prediction.points[0].typical.summary.usable = false;
+  CHECK(hottest_words(prediction) == ", the hottest with an answer (2 of 3 points have one),");
+  prediction.points[2].typical.summary.usable = false;
+  CHECK(hottest_words(prediction).empty());
 }
 
 TEST_CASE("exact numbers read back, what is not finite is empty") {
