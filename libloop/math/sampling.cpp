@@ -35,9 +35,7 @@ std::uint64_t hash(std::string_view text) {
 
 }  // namespace
 
-double normal_quantile(double p) {
-  return -1.4142135623730951 * boost::math::erfc_inv(2.0 * p);
-}
+double normal_quantile(double p) { return -1.4142135623730951 * boost::math::erfc_inv(2.0 * p); }
 
 std::vector<double> latin_column(std::string_view name, unsigned long long seed, int size) {
   Random random(hash(name) ^ (seed * 0x9E3779B97F4A7C15u));

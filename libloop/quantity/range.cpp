@@ -12,7 +12,11 @@ constexpr double even = 1e-7;  // below this bend the map is straight to roundin
 }  // namespace
 
 Spread::Spread(const Range& range, Transform transform, double min, double max)
-    : transform_(transform), min_(min), max_(max), middle_(scaled(range.typical)), stretch_(0.0),
+    : transform_(transform),
+      min_(min),
+      max_(max),
+      middle_(scaled(range.typical)),
+      stretch_(0.0),
       bend_(0.0) {
   if (range.exact()) return;
   const double down = middle_ - scaled(range.low);
@@ -23,24 +27,31 @@ Spread::Spread(const Range& range, Transform transform, double min, double max)
 
 double Spread::scaled(double value) const {
   switch (transform_) {
-    case Transform::log: return std::log(value);
-    case Transform::logit: return std::log((value - min_) / (max_ - value));
-    case Transform::none: break;
+    case Transform::log:
+      return std::log(value);
+    case Transform::logit:
+      return std::log((value - min_) / (max_ - value));
+    case Transform::none:
+      break;
   }
   return value;
 }
 
 double Spread::unscaled(double t) const {
   switch (transform_) {
-    case Transform::log: return std::exp(t);
-    case Transform::logit: return min_ + (max_ - min_) / (1.0 + std::exp(-t));
-    case Transform::none: break;
+    case Transform::log:
+      return std::exp(t);
+    case Transform::logit:
+      return min_ + (max_ - min_) / (1.0 + std::exp(-t));
+    case Transform::none:
+      break;
   }
   return t;
 }
 
 double Spread::at(double z) const {
-  const double step = std::abs(bend_) < even ? stretch_ * z : stretch_ * std::expm1(bend_ * z) / bend_;
+  const double step =
+      std::abs(bend_) < even ? stretch_ * z : stretch_ * std::expm1(bend_ * z) / bend_;
   return unscaled(middle_ + step);
 }
 
@@ -48,9 +59,12 @@ double Spread::slope(double z) const {
   const double along = stretch_ * std::exp(bend_ * z);
   const double value = at(z);
   switch (transform_) {
-    case Transform::log: return value * along;
-    case Transform::logit: return (value - min_) * (max_ - value) / (max_ - min_) * along;
-    case Transform::none: break;
+    case Transform::log:
+      return value * along;
+    case Transform::logit:
+      return (value - min_) * (max_ - value) / (max_ - min_) * along;
+    case Transform::none:
+      break;
   }
   return along;
 }

@@ -38,13 +38,28 @@ void check_bounds(const Row& row, double value) {
        limits(row));
 }
 
+// A draw far out must still be possible: a lopsided or wide range runs off its bounds.
+void check_draws(const Row& row, const Range& range) {
+  constexpr double far_out = 3.5;  // standard deviations
+  const Spread spread(range, row.transform, row.min, row.max);
+  const double least = spread.at(-far_out), most = spread.at(far_out);
+  if (least >= row.min && most <= row.max) return;
+  fail(Code::bounds,
+       fmt::format("the range of {} is too wide or too lopsided: draws would reach {}", row.name,
+                   show(least < row.min ? least : most, row.unit)),
+       limits(row) + " Narrow the wide side, or widen the narrow one.");
+}
+
 void check_range(const Row& row, const Range& range) {
   check_bounds(row, range.low);
   check_bounds(row, range.typical);
   check_bounds(row, range.high);
   if (range.low < range.typical && range.typical < range.high) {
-    if (range.low > row.min && range.high < row.max) return;
-    fail(Code::bounds, fmt::format("the range of {} touches its bound", row.name), limits(row));
+    if (range.low <= row.min || range.high >= row.max) {
+      fail(Code::bounds, fmt::format("the range of {} touches its bound", row.name), limits(row));
+    }
+    check_draws(row, range);
+    return;
   }
   fail(Code::order,
        fmt::format("the range of {} is not in order: low {}, typical {}, high {}", row.name,
@@ -68,7 +83,8 @@ void check_curve(const Row& row, const Points& points) {
            "A curve ends where the machine no longer delivers, at 0 or above.");
     }
     if (i == 0 && x != 0.0) {
-      fail(Code::order, fmt::format("{} starts at {} of {}", row.name, row.x_name, show(x, row.x_unit)),
+      fail(Code::order,
+           fmt::format("{} starts at {} of {}", row.name, row.x_name, show(x, row.x_unit)),
            fmt::format("The first point is at no {}.", row.x_name));
     }
     if (i > 0 && x <= points[i - 1].first) {
@@ -90,32 +106,46 @@ void check_curve(const Row& row, const Points& points) {
 
 std::string_view word(Transform t) {
   switch (t) {
-    case Transform::none: return "none";
-    case Transform::log: return "log";
-    case Transform::logit: return "logit";
+    case Transform::none:
+      return "none";
+    case Transform::log:
+      return "log";
+    case Transform::logit:
+      return "logit";
   }
   return "none";
 }
 
 std::string_view word(Kind k) {
   switch (k) {
-    case Kind::geometry: return "geometry";
-    case Kind::material: return "material";
-    case Kind::assembly: return "assembly";
-    case Kind::machine: return "machine";
-    case Kind::duty: return "duty";
-    case Kind::correction: return "correction";
-    case Kind::reading: return "reading";
+    case Kind::geometry:
+      return "geometry";
+    case Kind::material:
+      return "material";
+    case Kind::assembly:
+      return "assembly";
+    case Kind::machine:
+      return "machine";
+    case Kind::duty:
+      return "duty";
+    case Kind::correction:
+      return "correction";
+    case Kind::reading:
+      return "reading";
   }
   return "geometry";
 }
 
 std::string_view word(Scope s) {
   switch (s) {
-    case Scope::bench: return "bench";
-    case Scope::law: return "law";
-    case Scope::product: return "product";
-    case Scope::each: return "each";
+    case Scope::bench:
+      return "bench";
+    case Scope::law:
+      return "law";
+    case Scope::product:
+      return "product";
+    case Scope::each:
+      return "each";
   }
   return "product";
 }
@@ -314,8 +344,7 @@ void Sheet::set_count(std::string_view name, long long number) {
   const Row& row = table_->rows[i];
   if (row.type != Row::Type::count) {
     fail(row.type == Row::Type::choice || row.type == Row::Type::curve ? Code::kind : Code::unit,
-         fmt::format("{} is a plain number ({})", row.name, number),
-         how_to_write(row, number));
+         fmt::format("{} is a plain number ({})", row.name, number), how_to_write(row, number));
   }
   if (number < row.fewest || number > row.most) {
     fail(Code::bounds, fmt::format("{} = {} is out of bounds", row.name, number),

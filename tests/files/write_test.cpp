@@ -5,7 +5,6 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
-#include <regex>
 #include <set>
 #include <string>
 
@@ -42,7 +41,10 @@ TEST_CASE("a new cooler file gives back exactly what was given") {
 
 TEST_CASE("a new cooler file shows every row of every table") {
   const std::string text = new_cooler("t", {{"radiator.class", "240"}});
-  const std::string flat = std::regex_replace(text, std::regex("\n# "), " ");
+  std::string flat = text;  // without the breaks inside comments
+  for (std::size_t at = 0; (at = flat.find("\n# ", at)) != std::string::npos;) {
+    flat.replace(at, 3, " ");
+  }
   for (const Table* table : cooler_tables()) {
     CHECK(text.find("[" + table->kind + "]") != std::string::npos);
     for (const Row& row : table->rows) {

@@ -6,6 +6,7 @@
 #include <set>
 #include <string>
 
+#include "libloop/base/error.hpp"
 #include "libloop/part/bench.hpp"
 #include "libloop/part/board.hpp"
 #include "libloop/part/chip.hpp"
@@ -114,4 +115,11 @@ TEST_CASE("no draw leaves the bounds, 3.5 standard deviations out") {
       CHECK(spread.at(3.5) <= row.max);
     }
   }
+}
+
+TEST_CASE("a range whose draws would leave the bounds is refused") {
+  Sheet tube(table_of("tube"));
+  CHECK_THROWS_WITH_AS(tube.set("bore", "6.499 mm", "6.5 mm", "9 mm"),
+                       doctest::Contains("too wide or too lopsided"), InputError);
+  CHECK_NOTHROW(tube.set("bore", "6 mm", "6.5 mm", "8 mm"));
 }

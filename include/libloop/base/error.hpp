@@ -15,18 +15,18 @@ namespace libloop {
 
 // What went wrong, in one word that scripts may rely on.
 enum class Code {
-  file,         // cannot be read, is not text, is too large
-  syntax,       // not TOML
-  unknown,      // unknown key, table, unit, choice, quantity
-  missing,      // something needed is not there
-  duplicate,    // the same thing twice
-  kind,         // a number where text is needed, and the like
-  unit,         // a value without unit, or with one that cannot be read
-  dimension,    // the unit belongs to another dimension
-  bounds,       // physically impossible
-  order,        // low above typical above high, curve out of order
-  conflict,     // two statements that exclude one another
-  call,         // the library or the command was called wrongly
+  file,       // cannot be read, is not text, is too large
+  syntax,     // not TOML
+  unknown,    // unknown key, table, unit, choice, quantity
+  missing,    // something needed is not there
+  duplicate,  // the same thing twice
+  kind,       // a number where text is needed, and the like
+  unit,       // a value without unit, or with one that cannot be read
+  dimension,  // the unit belongs to another dimension
+  bounds,     // physically impossible
+  order,      // low above typical above high, curve out of order
+  conflict,   // two statements that exclude one another
+  call,       // the library or the command was called wrongly
 };
 
 std::string_view word(Code code);

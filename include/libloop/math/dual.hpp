@@ -73,9 +73,7 @@ struct Dual {
   friend constexpr Dual operator-(double a, const Dual& b) { return b.chain(a - b.value, -1.0); }
   friend constexpr Dual operator*(const Dual& a, double b) { return a.chain(a.value * b, b); }
   friend constexpr Dual operator*(double a, const Dual& b) { return b.chain(a * b.value, a); }
-  friend constexpr Dual operator/(const Dual& a, double b) {
-    return a.chain(a.value / b, 1.0 / b);
-  }
+  friend constexpr Dual operator/(const Dual& a, double b) { return a.chain(a.value / b, 1.0 / b); }
   friend constexpr Dual operator/(double a, const Dual& b) {
     const double y = a / b.value;
     return b.chain(y, -y / b.value);
@@ -98,9 +96,7 @@ struct Dual {
   }
   friend Dual expm1(const Dual& x) { return x.chain(std::expm1(x.value), std::exp(x.value)); }
   friend Dual log(const Dual& x) { return x.chain(std::log(x.value), 1.0 / x.value); }
-  friend Dual log1p(const Dual& x) {
-    return x.chain(std::log1p(x.value), 1.0 / (1.0 + x.value));
-  }
+  friend Dual log1p(const Dual& x) { return x.chain(std::log1p(x.value), 1.0 / (1.0 + x.value)); }
   friend Dual log10(const Dual& x) {
     return x.chain(std::log10(x.value), 1.0 / (x.value * 2.302585092994046));
   }

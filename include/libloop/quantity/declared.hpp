@@ -51,7 +51,7 @@ struct DeclaredOverride {
   Transform transform = Transform::none;
   Kind kind = Kind::geometry;
   Scope scope = Scope::product;
-  std::string_view rule;     // "thickness less frame_allowance"
+  std::string_view rule;  // "thickness less frame_allowance"
   std::string_view meaning;
 };
 

@@ -20,12 +20,12 @@ struct Row {
   enum class Type { quantity, override, nominal, count, choice, curve };
   Type type = Type::quantity;
   std::string name, unit, source, meaning;
-  Range range;                 // SI; of a nominal its typical value
+  Range range;                  // SI; of a nominal its typical value
   double min = 0.0, max = 0.0;  // SI
   Transform transform = Transform::none;
   Kind kind = Kind::geometry;
   Scope scope = Scope::product;
-  std::vector<std::string> words;  // of a choice
+  std::vector<std::string> words;        // of a choice
   int number = 0, fewest = 0, most = 0;  // of a count; default word of a choice
   bool required = false;
   std::string x_unit, y_unit, x_name, y_name;  // of a curve
@@ -140,9 +140,8 @@ template <class Part>
 Table make_table(std::string kind) {
   Table table{std::move(kind), {}};
   Part part;
-  Part::describe(part, [&](auto&, const auto& declared) {
-    table.rows.push_back(detail::make_row(declared));
-  });
+  Part::describe(
+      part, [&](auto&, const auto& declared) { table.rows.push_back(detail::make_row(declared)); });
   return table;
 }
 
