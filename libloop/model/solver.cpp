@@ -172,12 +172,31 @@ struct Solver::Impl {
     OperatingPoint p = point(network::solve(built.circuit, options(), x, work));
     if (load_at_reference()) {
       add_gain(p);
-      if (!p.summary.usable || p.leakage_gain >= 1.0) p = follow_leakage();
+      if (!on_the_branch(p)) p = follow_leakage();
     } else if (notes && p.summary.usable) {
       add_gain(p);
     }
+    if (load_at_reference() && p.summary.usable && coldest_power() < 0.0) {
+      p.summary.usable = false;
+      p.summary.reason = "leakage_law";
+      p.summary.why =
+          "the stated leakage slope gives the chip a negative power at this temperature: it is too "
+          "steep for so little heat";
+    }
     if (notes && p.summary.usable) add_notes(p);
     return p;
+  }
+
+  // The least 1 + slope (T - reference) of any die.
+  double coldest_power() const {
+    const double slope = values[model.index("chip.leakage_slope")];
+    const double reference = values[model.index("chip.leakage_reference")];
+    double least = 1.0;
+    for (const int die : built.die_states) {
+      const double kelvin = x[at(built.circuit.state_row(die))];
+      least = std::min(least, 1.0 + slope * (kelvin - reference));
+    }
+    return least;
   }
 
   void add_gain(OperatingPoint& p) const {
@@ -187,22 +206,36 @@ struct Solver::Impl {
     p.leakage_gain = leakage_gain(slopes);
   }
 
+  // Whether a point is the one that grows out of no leakage: beyond a gain of one the
+  // balances have another zero, with a chip that cools, which no machine can reach.
+  bool on_the_branch(const OperatingPoint& p) const {
+    return p.summary.usable && p.leakage_gain >= 0.0 && p.leakage_gain < 1.0;
+  }
+
   // With the load stated at a reference temperature the operating point is followed from
   // no leakage to the true slope. Where the gain reaches one on the way the point is lost
-  // to infinity: the chip runs away, and that is the proof.
+  // to infinity: the chip runs away, and that is the proof. A gain that starts far above
+  // one needs no following: warmer, thinner coolant takes off less than a third of it.
   OperatingPoint follow_leakage() {
-    constexpr double finest = 1.0 / 1024.0;
+    constexpr double finest = 1.0 / 64.0, hopeless = 1.5;
+    constexpr int enough = 25;  // iterations from a neighbour
     const std::size_t place = model.index("chip.leakage_slope");
     const double slope = values[place];
     double reached = 0.0, step = 0.25, gain = 0.0;
-    OperatingPoint p = at_slope(place, 0.0, cold());
+    OperatingPoint p = at_slope(place, 0.0, cold(), options().iterations);
     if (!p.summary.usable) return p;
+    values[place] = slope;
+    add_gain(p);
+    if (p.leakage_gain >= hopeless) {
+      fail_running_away(p);
+      return p;
+    }
     while (reached < 1.0) {
       const double next = std::min(1.0, reached + step);
       const std::vector<double> before = x;
-      OperatingPoint trial = at_slope(place, next * slope, before);
+      OperatingPoint trial = at_slope(place, next * slope, before, enough);
       add_gain(trial);
-      if (trial.summary.usable && trial.leakage_gain < 1.0) {
+      if (on_the_branch(trial)) {
         p = std::move(trial);
         gain = p.leakage_gain;
         reached = next;
@@ -211,8 +244,7 @@ struct Solver::Impl {
       x = before;
       step *= 0.5;
       if (step >= finest) continue;
-      at_slope(place, slope, before);  // hands back the true slope
-      x = before;
+      values[place] = slope;
       p.leakage_gain = std::max(1.0, reached > 0.0 ? gain / reached : 1.0);
       fail_running_away(p);
       return p;
@@ -220,11 +252,14 @@ struct Solver::Impl {
     return p;
   }
 
-  OperatingPoint at_slope(std::size_t place, double slope, const std::vector<double>& from) {
+  OperatingPoint at_slope(std::size_t place, double slope, const std::vector<double>& from,
+                          int iterations) {
     values[place] = slope;
     built.circuit.prepare(values);
     x = from;
-    return point(network::solve(built.circuit, options(), x, work));
+    network::SolveOptions quick = options();
+    quick.iterations = iterations;
+    return point(network::solve(built.circuit, quick, x, work));
   }
 };
 
@@ -244,6 +279,12 @@ void Solver::Impl::add_notes(OperatingPoint& p) {
                      "{:.0f} C: it would lower its power or switch off; do not run this point",
                      p.chip_temperature - 273.15, limit - 273.15),
          "chip"});
+  }
+  if (fan() > 1.0 || pump() > 1.0) {
+    notes.add({Note::Kind::validity, "beyond_rated_speed",
+               "a machine runs above its rated speed: its curve is stretched by the affinity laws, "
+               "and its maker may not allow it",
+               fan() > 1.0 ? "fan" : "pump"});
   }
   if (load() == 0.0) {
     notes.add(

@@ -280,6 +280,11 @@ double parse_value(std::string_view text, std::string_view unit) {
   }
   const Unit wanted = parse_unit(unit);
   const std::string_view seen = text::trim(value.substr(end));
+  if (seen.size() > 1 && seen[0] == ',' && seen[1] >= '0' && seen[1] <= '9') {
+    fail(Code::unit, fmt::format("'{}' has a comma in its number", text::cut(value, 40)),
+         fmt::format("Write a decimal point: \"{}.{}\".", value.substr(0, end),
+                     text::cut(seen.substr(1), 20)));
+  }
   if (seen.empty()) {
     if (wanted.dimension == Dimension{}) return *number;
     fail(Code::unit, fmt::format("'{}' has no unit", value),

@@ -241,6 +241,27 @@ TEST_CASE("a chip that leaks too much runs away, whichever way the load is read"
   CHECK(none.leakage_gain >= 1.0);
 }
 
+TEST_CASE("a load at a reference temperature never takes the branch that cools") {
+  Case c = some_cases()[1];
+  c.bench.set("bench.load_at", "reference");
+  for (const char* slope : {"0.1 %", "0.5 %", "1 %", "2 %", "3 %", "10 %"}) {
+    c.bench.set("chip.leakage_slope", slope);
+    Solver solver(Model(c.cooler, c.bench));
+    double last = 0.0;
+    for (const double load : {100.0, 180.0, 300.0, 900.0}) {
+      CAPTURE(slope);
+      CAPTURE(load);
+      const OperatingPoint p = solver.solve({.load = load, .ambient = 296.15});
+      if (!p.summary.usable) {
+        CHECK((p.summary.reason == "runs_away" || p.summary.reason == "leakage_law"));
+        continue;
+      }
+      CHECK(p[Answer::rise] > last);
+      last = p[Answer::rise];
+    }
+  }
+}
+
 TEST_CASE("the same cooler in other units gives the same answer") {
   Case c = some_cases()[1];
   Solver metric(Model(c.cooler, c.bench));
