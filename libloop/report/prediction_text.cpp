@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "libloop/report/prediction.hpp"
 #include "libloop/report/sections.hpp"
 #include "libloop/report/table.hpp"
@@ -7,6 +9,14 @@
 
 namespace libloop::report {
 namespace {
+
+// Whether the answer is a calculation only, because the coolant would not stay liquid.
+bool boils(const PredictedPoint& point) {
+  const std::vector<Note>& notes = point.typical.notes;
+  return std::any_of(notes.begin(), notes.end(), [](const Note& note) {
+    return note.code == "plate_boils" || note.code == "coolant_boils";
+  });
+}
 
 std::string headline(const Model& model, const Prediction& prediction) {
   const PredictedPoint& point = hottest(prediction);
@@ -19,8 +29,9 @@ std::string headline(const Model& model, const Prediction& prediction) {
     return fmt::format("At {} the chip reads {} K over ambient (typical values only).", at,
                        median(rise));
   }
-  return fmt::format("At {} the chip reads {} K over ambient ({} K, 5-95 %).", at, median(rise),
-                     range_words(rise));
+  return fmt::format("At {} the chip {} {} K over ambient ({} K, 5-95 %).{}", at,
+                     boils(point) ? "would read" : "reads", median(rise), range_words(rise),
+                     boils(point) ? " No such point exists: the coolant would boil first." : "");
 }
 
 }  // namespace

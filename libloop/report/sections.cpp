@@ -78,19 +78,25 @@ std::string basis(const std::vector<Told>& all) {
 
 std::string budget(const Told& told) {
   const std::vector<PredictedPoint>& all = told.prediction.points;
-  const std::size_t shown = std::min(all.size(), most_budgets);
+  // The first points; the hottest takes the last place when it is not among them.
+  std::vector<const PredictedPoint*> shown;
+  for (const PredictedPoint& point : all) {
+    if (shown.size() < most_budgets) shown.push_back(&point);
+  }
+  const PredictedPoint* const top = &hottest(told.prediction);
+  if (std::find(shown.begin(), shown.end(), top) == shown.end()) shown.back() = top;
   TextTable table;
   table.column("", "", Align::left);
-  for (std::size_t i = 0; i < shown; ++i) {
-    const Duty& duty = all[i].duty;
+  for (const PredictedPoint* const one : shown) {
+    const Duty& duty = one->duty;
     table.column(fmt::format("{} W\n{} %", text::number(duty.load), percent(duty.fan)), "K");
     table.column("share", "%");
   }
   for (std::size_t k = 0; k < budget_rows.size(); ++k) {
     std::vector<std::string> cells = {std::string(budget_rows[k].name)};
     bool any = false;
-    for (std::size_t i = 0; i < shown; ++i) {
-      const OperatingPoint& point = all[i].typical;
+    for (const PredictedPoint* const one : shown) {
+      const OperatingPoint& point = one->typical;
       const double rise = point[Answer::rise];
       any = any || (point.summary.usable && point.budget[k] != 0.0);
       cells.push_back(point.summary.usable ? kelvins(point.budget[k]) : "none");
@@ -100,8 +106,8 @@ std::string budget(const Told& told) {
     if (any) table.row(std::move(cells));
   }
   std::vector<std::string> sum = {"rise"};
-  for (std::size_t i = 0; i < shown; ++i) {
-    const OperatingPoint& point = all[i].typical;
+  for (const PredictedPoint* const one : shown) {
+    const OperatingPoint& point = one->typical;
     sum.push_back(point.summary.usable ? kelvins(point[Answer::rise]) : "none");
     const bool share = point.summary.usable && std::abs(point[Answer::rise]) > least_rise;
     sum.push_back(share ? "100" : "");
@@ -109,8 +115,9 @@ std::string budget(const Told& told) {
   table.row(std::move(sum));
   std::string out =
       "\nWhere the kelvins go, all quantities at their typical values\n" + table.text();
-  if (shown < all.size()) {
-    out += fmt::format("  The first {} of {} points; --json has them all.\n", shown, all.size());
+  if (shown.size() < all.size()) {
+    out += fmt::format("  {} of {} points, the hottest among them; --json has them all.\n",
+                       shown.size(), all.size());
   }
   return out;
 }
