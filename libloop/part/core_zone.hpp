@@ -23,6 +23,7 @@
 #include "libloop/law/louver.hpp"
 #include "libloop/law/nusselt.hpp"
 #include "libloop/network/circuit.hpp"
+#include "libloop/part/chain.hpp"
 #include "libloop/part/conditions.hpp"
 #include "libloop/part/coolant.hpp"
 #include "libloop/part/laws.hpp"
@@ -115,10 +116,10 @@ class CoreZone {
                              coolant_side.data(), stream.data(), outlet, heat, rest);
     } else {
       for (int k = 0; k < passes; ++k) {
-        chain<T>(
-            flow[k], T(stream[at(k)]),
-            [&](int j) { return std::make_pair(T(cell[k * cells + j]), T(0.0)); }, heat + k * cells,
-            outlet[k]);
+        chain_cells<T>(
+            cells, flow[k], T(stream[at(k)]),
+            [&](int j) { return std::pair<T, T>(T(cell[k * cells + j]), T(0.0)); },
+            heat + k * cells, outlet[k]);
       }
     }
     T* answer = rest + (air ? 2 : 0);
@@ -245,20 +246,6 @@ class CoreZone {
     return nusselt * p.tube_heat * conductivity / p.hydraulic * p.inner_area;
   }
 
-  // Goes through the cells of one pass in the direction of its flow. `cell(j)` gives the
-  // cell's outlet temperature and the heat it gives away.
-  template <class T, class X, class Cell>
-  void chain(const X& flow, const T& stream, Cell&& cell, T* heat, T& outlet) const {
-    const bool forward = value_of(flow) >= 0.0;
-    for (int step = 0; step < cells; ++step) {
-      const int j = forward ? step : cells - 1 - step;
-      const auto [leaving, given] = cell(j);
-      heat[j] = -given - stream * leaving;
-      if (step > 0) heat[j] += stream * outlet;
-      outlet = leaving;
-    }
-  }
-
   template <class G, class X>
   Promote<G, X> with_air(const Prepared<G>& p, const X* flow, const X& air_flow, const X& entering,
                          const X* cell, const X& zone_mean, const Promote<G, X>* coolant_side,
@@ -340,11 +327,11 @@ class CoreZone {
       for (int i = 0; i < passes; ++i) {
         const T n = law::transfer_units<T>(k[at(i)], T(stream[i]));
         const T to_outlet = law::mean_to_outlet<T>(n);
-        chain<T>(
-            flow[i], T(stream[i]),
+        chain_cells<T>(
+            cells, flow[i], T(stream[i]),
             [&](int j) {
               const T over = cell[i * cells + j] - fins_in;
-              return std::make_pair(T(fins_in + over * to_outlet), T(k[at(i)] * over));
+              return std::pair<T, T>(T(fins_in + over * to_outlet), T(k[at(i)] * over));
             },
             heat + i * cells, outlet[i]);
       }
@@ -370,18 +357,18 @@ class CoreZone {
       const law::CoolantRow<T> back{k[0], T(stream[0]), sign_back, T(cell[j] - fins_in)};
       return law::two_rows<T>(cell_air, front, back);
     };
-    chain<T>(
-        flow[0], T(stream[0]),
+    chain_cells<T>(
+        cells, flow[0], T(stream[0]),
         [&](int j) {
           const law::TwoRows<T> both = rows(j);
-          return std::make_pair(T(fins_in + both.back.outlet), both.back.heat);
+          return std::pair<T, T>(T(fins_in + both.back.outlet), both.back.heat);
         },
         heat, outlet[0]);
-    chain<T>(
-        flow[1], T(stream[1]),
+    chain_cells<T>(
+        cells, flow[1], T(stream[1]),
         [&](int j) {
           const law::TwoRows<T> both = rows(cells - 1 - j);
-          return std::make_pair(T(fins_in + both.front.outlet), both.front.heat);
+          return std::pair<T, T>(T(fins_in + both.front.outlet), both.front.heat);
         },
         heat + cells, outlet[1]);
   }

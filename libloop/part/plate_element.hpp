@@ -15,6 +15,7 @@
 #include "libloop/law/fin.hpp"
 #include "libloop/law/nusselt.hpp"
 #include "libloop/network/circuit.hpp"
+#include "libloop/part/chain.hpp"
 #include "libloop/part/cold_plate.hpp"
 #include "libloop/part/coolant.hpp"
 #include "libloop/part/laws.hpp"
@@ -111,18 +112,14 @@ class PlateElement {
     T* heat = out + 2;
     T& from_wall = heat[cells];
     T* capacity = heat + cells + 1;
-    from_wall = T(0.0);
-    const bool forward = value_of(flow) >= 0.0;
-    for (int step = 0; step < cells; ++step) {
-      const int j = forward ? step : cells - 1 - step;
-      const T taken = conductance * (wall - cell[j]);
-      const T leaving = wall + (cell[j] - wall) * to_outlet;
-      heat[j] = taken - stream * leaving;
-      if (step > 0) heat[j] += stream * out[1];
-      out[1] = leaving;
-      from_wall -= taken;
-      capacity[j] = p.volume * density * specific_heat / parts;
-    }
+    from_wall = chain_cells<T>(
+        cells, flow, T(stream),
+        [&](int j) {
+          const T over = T(cell[j] - wall);
+          return std::pair<T, T>(wall + over * to_outlet, conductance * over);
+        },
+        heat, out[1]);
+    for (int j = 0; j < cells; ++j) capacity[j] = p.volume * density * specific_heat / parts;
     T* rest = capacity + cells;
     rest[0] = T(p.copper);
     rest[1] = film;

@@ -9,6 +9,7 @@
 #include "libloop/law/exchanger.hpp"
 #include "libloop/law/friction.hpp"
 #include "libloop/network/circuit.hpp"
+#include "libloop/part/chain.hpp"
 #include "libloop/part/coolant.hpp"
 #include "libloop/part/liquid_of.hpp"
 #include "libloop/part/tube.hpp"
@@ -74,16 +75,14 @@ class TubeElement {
     T* heat = out + 2;
     T& to_air = heat[cells];
     T* capacity = heat + cells + 1;
-    to_air = T(0.0);
-    const bool forward = value_of(flow) >= 0.0;
-    for (int step = 0; step < cells; ++step) {
-      const int j = forward ? step : cells - 1 - step;
-      const T given = loss * (cell[j] - around);
-      const T leaving = around + (cell[j] - around) * to_outlet;
-      heat[j] = -given - stream * leaving;
-      if (step > 0) heat[j] += stream * out[1];
-      out[1] = leaving;
-      to_air += given;
+    to_air = chain_cells<T>(
+        cells, flow, T(stream),
+        [&](int j) {
+          const T over = T(cell[j] - around);
+          return std::pair<T, T>(around + over * to_outlet, loss * over);
+        },
+        heat, out[1]);
+    for (int j = 0; j < cells; ++j) {
       capacity[j] = (p.area * p.length * density * specific_heat + p.wall_capacity) / parts;
     }
     capacity[cells] = to_air;
