@@ -4,12 +4,11 @@
 
 #include "libloop/base/error.hpp"
 #include "libloop/model/predict.hpp"
-#include "libloop/part/catalogue.hpp"
 
 int main() {
   try {
     libloop::Cooler cooler;
-    cooler.fans.emplace_back(libloop::table_of("fan"));
+    cooler.add("fan");
     cooler.set("radiator.class", "280");
     cooler.set("radiator.thickness", "38 mm");
     cooler.set("radiator.fin_density", "16 fpi");

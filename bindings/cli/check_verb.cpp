@@ -39,10 +39,13 @@ bool is_bench_file(const InputError& error) {
          error.problems().front().message.rfind("this is a bench file", 0) == 0;
 }
 
-// A setting for a part that a file does not have still has to be right.
+// With one part of every kind: a setting for a part that a file does not have still has
+// to be right.
 Cooler any_cooler() {
   Cooler cooler;
-  cooler.fans.emplace_back(table_of("fan"));
+  for (const Table* table : cooler_tables()) {
+    if (cooler.all(table->kind).empty()) cooler.add(table->kind);
+  }
   return cooler;
 }
 

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "bindings/cli/call.hpp"
 #include "bindings/cli/terminal.hpp"
 #include "libloop/base/text.hpp"
@@ -52,31 +50,37 @@ double plain_or_with_unit(const std::string& option, const char* condition,
 
 // ---- speeds
 
+// What all fans, or all pumps, of a cooler share.
 struct RatedSpeed {
   const char* what;  // "fans"
-  double value;      // rev/s
+  double value;      // rev/s; 0 when there are none
   bool given;
-  bool alike;  // all entries have the same
+  bool alike;  // all have the same
 };
 
-RatedSpeed rated_fans(const Cooler& cooler) {
-  const double first = cooler.fans.front().typical("rated_speed");
-  const bool alike = std::all_of(cooler.fans.begin(), cooler.fans.end(), [&](const Sheet& fan) {
-    return fan.typical("rated_speed") == first;
-  });
-  return {"fans", first, cooler.fans.front().given("rated_speed"), alike};
-}
-
-RatedSpeed rated_pump(const Cooler& cooler) {
-  return {"pump", cooler.pump.typical("rated_speed"), cooler.pump.given("rated_speed"), true};
+RatedSpeed rated(const Cooler& cooler, const char* kind, const char* one, const char* several) {
+  const std::vector<const Sheet*> all = cooler.all(kind);
+  RatedSpeed speed{all.size() == 1 ? one : several, 0.0, true, true};
+  for (const Sheet* machine : all) {
+    const double value = machine->typical("rated_speed");
+    if (machine == all.front()) speed.value = value;
+    speed.alike = speed.alike && value == speed.value;
+    speed.given = speed.given && machine->given("rated_speed");
+  }
+  return speed;
 }
 
 double share_of_rated(const std::string& where, const std::string& word, const RatedSpeed& rated,
                       const Cooler& cooler) {
   const double speed = as_call(where, [&] { return parse_value(word, "rpm"); });
+  if (rated.value == 0.0) {
+    fail_call(fmt::format("{}: {} has no {}", where, cooler.title, rated.what),
+              "Leave the option out.");
+  }
   if (!rated.alike) {
-    fail_call(fmt::format("{}: the fans of {} have unlike rated speeds", where, cooler.title),
-              "Give their speed in per cent of rated speed: \"60 %\".");
+    fail_call(
+        fmt::format("{}: the {} of {} have unlike rated speeds", where, rated.what, cooler.title),
+        "Give their speed in per cent of rated speed: \"60 %\".");
   }
   if (!rated.given) {
     note(
@@ -126,9 +130,11 @@ std::vector<Duty> duties(const DutyLists& lists, const Cooler& cooler) {
   if (!lists.altitude.empty()) {
     duty.altitude = plain_or_with_unit("--altitude", "altitude", lists.altitude);
   }
-  const std::vector<double> fans = shares("--fan", "fan", lists.fan, rated_fans(cooler), cooler);
+  // An entry of fans holds several.
+  const std::vector<double> fans =
+      shares("--fan", "fan", lists.fan, rated(cooler, "fan", "fans", "fans"), cooler);
   const std::vector<double> pumps =
-      shares("--pump", "pump", lists.pump, rated_pump(cooler), cooler);
+      shares("--pump", "pump", lists.pump, rated(cooler, "pump", "pump", "pumps"), cooler);
   if (loads.size() * fans.size() * pumps.size() > most_points) {
     fail_call(
         fmt::format("{} x {} x {} points are too many", loads.size(), fans.size(), pumps.size()),

@@ -12,7 +12,6 @@
 #include "bindings/cli/verbs.hpp"
 #include "libloop/base/text.hpp"
 #include "libloop/files/write.hpp"
-#include "libloop/part/catalogue.hpp"
 #include "libloop/part/radiator.hpp"
 
 namespace libloop::cli {
@@ -99,7 +98,7 @@ Given given_by(const NewCall& call) {
 // Each value on its own, so that what is wrong is told with its option.
 void check_values(const NewCall& call) {
   Cooler cooler;
-  cooler.fans.emplace_back(table_of("fan"));
+  cooler.add("fan");
   std::vector<Problem> problems;
   for (std::size_t i = 0; i < sheet_options.size(); ++i) {
     if (call.values[i].empty()) continue;

@@ -11,6 +11,7 @@
 #include "libloop/files/hints.hpp"
 #include "libloop/files/source.hpp"
 #include "libloop/files/tree.hpp"
+#include "libloop/files/words.hpp"
 #include "libloop/quantity/unit.hpp"
 
 namespace libloop {
@@ -19,7 +20,9 @@ namespace {
 using files::bracketed;
 using files::find_elsewhere;
 using files::find_section;
+using files::find_words;
 using files::has_text;
+using files::in_words;
 using files::Member;
 using files::Node;
 using files::Source;
@@ -27,30 +30,12 @@ using files::Span;
 using files::suggest_key;
 using files::suggest_owner;
 using files::suggest_table;
+using files::WordGroup;
 
 constexpr std::size_t most_entries = 64;    // of one list
 constexpr std::size_t most_problems = 100;  // told of one file
 constexpr std::size_t longest_value = 200;  // bytes of one value's text
 constexpr std::size_t longest_name = 40;    // of an entry of a list
-
-std::string what(const Node& node) {
-  switch (node.type) {
-    case Node::Type::text:
-      return "a text";
-    case Node::Type::whole:
-    case Node::Type::number:
-      return fmt::format("a plain number ({})", text::cut(node.text, longest_name));
-    case Node::Type::flag:
-      return node.text;
-    case Node::Type::date:
-      return "a date or time";
-    case Node::Type::list:
-      return "a list";
-    case Node::Type::table:
-      return "a table";
-  }
-  return "a value";
-}
 
 bool is_word(std::string_view name) {
   return !name.empty() && name.size() <= longest_name &&
@@ -81,16 +66,6 @@ std::string example(const Row& row) {
                      show(typical, row.unit));
 }
 
-// The first point that breaks the order of a curve, to mark it.
-std::optional<std::size_t> first_fault(const Points& points) {
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    const auto& [x, y] = points[i];
-    const bool in_order = i == 0 ? x == 0.0 : x > points[i - 1].first && y < points[i - 1].second;
-    if (!in_order || y < 0.0) return i;
-  }
-  return std::nullopt;
-}
-
 class Reader {
  public:
   Reader(const Source& source, const Schema& schema) : source_(source), schema_(schema) {
@@ -101,7 +76,7 @@ class Reader {
     refuse_other_kind(root);
     for (const Member& member : root.members) {
       if (const Section* section = find_section(schema_, member.key)) {
-        read_section(*section, member);
+        read_section(*section, member, {});
       } else {
         tell_unknown_at_root(member);
       }
@@ -115,7 +90,7 @@ class Reader {
   struct Entry {
     const Section& section;
     std::string path;
-    Sheet* sheet;  // null when the section holds texts only
+    Sheet* sheet;  // null when the section holds texts and words only
     bool listed;   // an entry of a list, which may have a name
   };
 
@@ -132,6 +107,12 @@ class Reader {
       problems.push_back({code, "there are more problems than are told here", "Mend these first.",
                           std::move(whole)});
     }
+  }
+
+  // The same of a fault that leaves open which parts there are and how they are joined.
+  void tell_gap(Code code, const Span& span, std::string message, std::string suggestion = {}) {
+    document_.whole = false;
+    tell(code, span, std::move(message), std::move(suggestion));
   }
 
   // Runs a step that may throw problems without a place, and gives them one.
@@ -158,7 +139,7 @@ class Reader {
     for (const Member& member : root.members) {
       if (find_section(schema_, member.key) != nullptr) return;
       const Elsewhere* found = find_elsewhere(schema_, member.key);
-      if (found == nullptr || found->kind.empty()) continue;
+      if (found == nullptr) continue;
       if (other == nullptr || member.key_span.offset < other->key_span.offset) {
         other = &member;
         elsewhere = found;
@@ -171,7 +152,8 @@ class Reader {
         elsewhere->hint, place(other->key_span)});
   }
 
-  void read_section(const Section& section, const Member& member) {
+  // `owner` is the name of the entry that the section lies in.
+  void read_section(const Section& section, const Member& member, const std::string& owner) {
     current_ = section.name;
     const Node& node = member.value;
     if (node.type == Node::Type::table) {
@@ -179,7 +161,9 @@ class Reader {
         tell(Code::kind, node.span, fmt::format("{} is a list of tables", section.name),
              fmt::format("Write [[{}]], once for each.", section.name));
       }
-      read_table(section, node, {}, section.form == Section::Form::list);
+      const bool listed = section.form == Section::Form::list;
+      read_table(section, node, name_in(owner, listed && section.table == nullptr ? "1" : ""),
+                 listed);
       return;
     }
     const bool tables = node.type == Node::Type::list && !node.items.empty() &&
@@ -187,32 +171,38 @@ class Reader {
                           return item.type == Node::Type::table;
                         });
     if (!tables) {
-      tell(Code::kind, node.span, fmt::format("{} is a table, not {}", section.name, what(node)),
-           fmt::format("Write {} on a line of its own, its keys below.", bracketed(section)));
+      tell_gap(Code::kind, node.span,
+               fmt::format("{} is a table, not {}", section.name, in_words(node)),
+               fmt::format("Write {} on a line of its own, its keys below.", bracketed(section)));
       return;
     }
     if (section.form == Section::Form::one) {
       tell(Code::kind, node.items.front().span, fmt::format("{} is no list", section.name),
            fmt::format("Write [{}], once.", section.name));
-      read_table(section, node.items.front(), {}, false);
+      read_table(section, node.items.front(), owner, false);
       return;
     }
-    read_list(section, node);
+    read_list(section, node, owner);
   }
 
-  void read_list(const Section& section, const Node& node) {
+  static std::string name_in(const std::string& owner, const std::string& name) {
+    return owner.empty() ? name : name.empty() ? owner : owner + "." + name;
+  }
+
+  void read_list(const Section& section, const Node& node, const std::string& owner) {
     if (node.items.size() > most_entries) {
-      tell(Code::bounds, node.items[most_entries].span,
-           fmt::format("{} stands {} times", bracketed(section), node.items.size()),
-           fmt::format("At most {} are read.", most_entries));
+      tell_gap(Code::bounds, node.items[most_entries].span,
+               fmt::format("{} stands {} times", bracketed(section), node.items.size()),
+               fmt::format("At most {} are read.", most_entries));
     }
     std::set<std::string> names;
     const std::size_t count = std::min(node.items.size(), most_entries);
     for (std::size_t i = 0; i < count; ++i) {
       current_ = section.name;
-      std::string name = read_name(section, node.items[i], names);
-      if (name.empty() && count > 1) name = std::to_string(i + 1);
-      read_table(section, node.items[i], std::move(name), true);
+      const bool part = section.table != nullptr;
+      std::string name = part ? read_name(section, node.items[i], names) : std::string();
+      if (name.empty() && (count > 1 || !part)) name = std::to_string(i + 1);
+      read_table(section, node.items[i], name_in(owner, name), true);
     }
   }
 
@@ -221,65 +211,105 @@ class Reader {
     const Node* node = entry.find("name");
     if (node == nullptr) return {};
     if (node->type != Node::Type::text) {
-      tell(Code::kind, node->span, fmt::format("a name is a text, not {}", what(*node)),
-           "Write it in quotes.");
+      tell_gap(Code::kind, node->span, fmt::format("a name is a text, not {}", in_words(*node)),
+               "Write it in quotes.");
       return {};
     }
     const std::string& name = node->text;
-    if (!is_word(name) || is_number(name)) {
-      tell(Code::kind, node->span,
-           fmt::format("'{}' cannot be a name", text::cut(name, longest_name)),
-           fmt::format("A name has up to {} letters, figures, '_' or '-', and is no number.",
-                       longest_name));
+    if (!is_word(name) || is_number(name) || name == "in" || name == "out") {
+      tell_gap(Code::kind, node->span,
+               fmt::format("'{}' cannot be a name", text::cut(name, longest_name)),
+               fmt::format("A name has up to {} letters, figures, '_' or '-', is no number and "
+                           "neither 'in' nor 'out'.",
+                           longest_name));
       return {};
     }
-    if (section.table != nullptr && section.table->find(name) != nullptr) {
-      tell(Code::conflict, node->span,
-           fmt::format("'{}' is a quantity of {}, so it cannot be a name", name, section.name),
-           "Choose another name.");
+    if (find_section(schema_, section.name + "." + name) != nullptr) {
+      tell_gap(Code::conflict, node->span,
+               fmt::format("'{}' is a table of {}, so it cannot be a name", name, section.name),
+               "Choose another name.");
+      return {};
+    }
+    if (section.table->find(name) != nullptr) {
+      tell_gap(Code::conflict, node->span,
+               fmt::format("'{}' is a quantity of {}, so it cannot be a name", name, section.name),
+               "Choose another name.");
       return {};
     }
     if (!names.insert(name).second) {
-      tell(Code::duplicate, node->span,
-           fmt::format("two entries of {} are called '{}'", section.name, name),
-           "Give each its own name.");
+      tell_gap(Code::duplicate, node->span,
+               fmt::format("two entries of {} are called '{}'", section.name, name),
+               "Give each its own name.");
       return {};
     }
     return name;
   }
 
-  void read_table(const Section& section, const Node& node, std::string name, bool listed) {
+  void read_table(const Section& section, const Node& node, const std::string& name, bool listed) {
     std::optional<Sheet> sheet;
-    if (section.table != nullptr) sheet.emplace(*section.table, std::move(name));
-    const std::string path = sheet ? sheet->path() : section.name;
+    if (section.table != nullptr) sheet.emplace(*section.table, name);
+    const std::string path = name.empty() ? section.name : section.name + "." + name;
     document_.places[path] = place(node.span);
     const Entry entry{section, path, sheet ? &*sheet : nullptr, listed};
+    const auto inner = [&](const Member& member) {
+      return find_section(schema_, section.name + "." + member.key);
+    };
     for (const Member& member : node.members) {
       current_ = path;
-      read_member(entry, member);
+      if (inner(member) == nullptr) read_member(entry, member);
     }
     if (sheet) document_.sheets.push_back(std::move(*sheet));
+    for (const Member& member : node.members) {
+      if (const Section* lies_in = inner(member)) read_section(*lies_in, member, name);
+    }
   }
 
   void read_member(const Entry& entry, const Member& member) {
-    const std::string full = entry.section.name + "." + member.key;
-    if (const Section* inner = find_section(schema_, full)) return read_section(*inner, member);
     if (has_text(entry.section, member.key)) return read_text(entry, member);
-    if (member.key == "name" && entry.listed) return;
+    if (const WordKey* key = find_words(entry.section, member.key)) {
+      return read_words(entry, *key, member.value);
+    }
+    const std::string path = entry.path + "." + member.key;
+    const bool named = member.key == "name" && entry.listed && entry.sheet != nullptr;
+    if (named) {
+      document_.places[path] = place(member.value.span);
+      return;
+    }
     const Row* row = entry.sheet != nullptr ? entry.sheet->table().find(member.key) : nullptr;
     if (row == nullptr) return tell_unknown_key(entry, member);
-    document_.places[entry.path + "." + member.key] = place(member.value.span);
+    document_.places[path] = place(member.value.span);
     read_value(*entry.sheet, *row, member.value);
+    // A count says how many parts there are to join.
+    const bool counts = row->type == Row::Type::count;
+    if (counts && !entry.sheet->given(row->name)) document_.whole = false;
   }
 
   void read_text(const Entry& entry, const Member& member) {
     if (member.value.type != Node::Type::text) {
       tell(Code::kind, member.value.span,
-           fmt::format("{} is a text, not {}", member.key, what(member.value)),
+           fmt::format("{} is a text, not {}", member.key, in_words(member.value)),
            "Write it in quotes.");
       return;
     }
-    document_.texts[entry.section.name + "." + member.key] = member.value.text;
+    document_.texts[entry.path + "." + member.key] = member.value.text;
+  }
+
+  void read_words(const Entry& entry, const WordKey& key, const Node& node) {
+    const std::string path = entry.path + "." + key.name;
+    document_.places[path] = place(node.span);
+    const std::vector<WordGroup> groups = files::read_words(
+        key, node, [&](Code code, const Span& span, std::string message, std::string suggestion) {
+          tell_gap(code, span, std::move(message), std::move(suggestion));
+        });
+    Words& words = document_.words[path];
+    for (const WordGroup& group : groups) {
+      words.push_back(group.words);
+      const std::string at = fmt::format("{}.{}", path, words.size());
+      document_.places[at] = place(group.span);
+      for (std::size_t i = 0; i < group.spans.size(); ++i) {
+        document_.places[fmt::format("{}.{}", at, i + 1)] = place(group.spans[i]);
+      }
+    }
   }
 
   // ---- values
@@ -318,11 +348,11 @@ class Reader {
     }
     const bool quantity = row.continuous() || row.type == Row::Type::nominal;
     if (!number || !quantity) {
-      return tell(Code::kind, node.span, fmt::format("{} is {}", row.name, what(node)),
+      return tell(Code::kind, node.span, fmt::format("{} is {}", row.name, in_words(node)),
                   example(row));
     }
     const std::string written(text::cut(node.text, longest_name));
-    tell(Code::unit, node.span, fmt::format("{} is {}", row.name, what(node)),
+    tell(Code::unit, node.span, fmt::format("{} is {}", row.name, in_words(node)),
          row.unit == "1"
              ? fmt::format("Write it in quotes, \"{}\".", written)
              : fmt::format("Write it in quotes with its unit, \"{} {}\".", written, row.unit));
@@ -333,7 +363,7 @@ class Reader {
     if (cell.type != Node::Type::text || cell.text.size() > longest_value) {
       const bool number = cell.type == Node::Type::number || cell.type == Node::Type::whole;
       tell(number ? Code::unit : Code::kind, cell.span,
-           fmt::format("{} holds {}", row.name, what(cell)),
+           fmt::format("{} holds {}", row.name, in_words(cell)),
            unit == "1" ? "Write a number in quotes, \"1.2\"."
                        : fmt::format("Write a number with its unit in quotes, \"12 {}\".", unit));
       return std::nullopt;
@@ -396,7 +426,7 @@ class Reader {
       }
     }
     if (!whole) return;
-    const std::optional<std::size_t> fault = first_fault(points);
+    const std::optional<std::size_t> fault = faulty_point(points);
     const bool mark = fault && points.size() >= 3;
     attempt(mark ? node.items[*fault].span : node.span, [&] { sheet.set_curve(row.name, points); });
   }
@@ -404,9 +434,11 @@ class Reader {
   // ---- unknown keys and tables
 
   void tell_unknown_key(const Entry& entry, const Member& member) {
+    if (!entry.section.words.empty()) document_.whole = false;
+    const bool can_be_named = entry.listed && entry.sheet != nullptr;
     tell(Code::unknown, member.key_span,
          fmt::format("{} has no '{}'", entry.section.name, text::cut(member.key, longest_name)),
-         suggest_key(schema_, entry.section, member.key, entry.listed));
+         suggest_key(schema_, entry.section, member.key, can_be_named));
   }
 
   void tell_unknown_at_root(const Member& member) {
@@ -416,12 +448,12 @@ class Reader {
     const bool list = node.type == Node::Type::list && !node.items.empty() &&
                       node.items.front().type == Node::Type::table;
     if (list || node.type == Node::Type::table) {
-      tell(Code::unknown, list ? node.items.front().span : node.span,
-           fmt::format("a {} file has no table '{}'", schema_.kind, shown),
-           suggest_table(schema_, member.key));
+      tell_gap(Code::unknown, list ? node.items.front().span : node.span,
+               fmt::format("a {} file has no table '{}'", schema_.kind, shown),
+               suggest_table(schema_, member.key));
     } else {
-      tell(Code::unknown, member.key_span, fmt::format("'{}' stands before any table", shown),
-           suggest_owner(schema_, member.key));
+      tell_gap(Code::unknown, member.key_span, fmt::format("'{}' stands before any table", shown),
+               suggest_owner(schema_, member.key));
     }
   }
 

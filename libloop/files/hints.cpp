@@ -14,13 +14,14 @@ namespace {
 std::string leaf(const std::string& name) { return name.substr(name.rfind('.') + 1); }
 
 bool has_key(const Section& section, std::string_view key) {
-  return has_text(section, key) ||
+  return has_text(section, key) || find_words(section, key) != nullptr ||
          (section.table != nullptr && section.table->find(key) != nullptr);
 }
 
 std::vector<std::string> keys_of(const Schema& schema, const Section& section, bool listed) {
   std::vector<std::string> keys = section.texts;
   if (listed) keys.emplace_back("name");
+  for (const WordKey& words : section.words) keys.push_back(words.name);
   if (section.table != nullptr) {
     for (const Row& row : section.table->rows) keys.push_back(row.name);
   }
@@ -94,6 +95,13 @@ const Elsewhere* find_elsewhere(const Schema& schema, std::string_view name) {
 
 bool has_text(const Section& section, std::string_view key) {
   return std::find(section.texts.begin(), section.texts.end(), key) != section.texts.end();
+}
+
+const WordKey* find_words(const Section& section, std::string_view key) {
+  for (const WordKey& words : section.words) {
+    if (words.name == key) return &words;
+  }
+  return nullptr;
 }
 
 std::string bracketed(const Section& section) {

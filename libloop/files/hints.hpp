@@ -14,6 +14,7 @@ const Section* find_section(const Schema& schema, std::string_view name);
 const Elsewhere* find_elsewhere(const Schema& schema, std::string_view name);
 
 bool has_text(const Section& section, std::string_view key);
+const WordKey* find_words(const Section& section, std::string_view key);
 
 // "[[fan]]", "[radiator]".
 std::string bracketed(const Section& section);

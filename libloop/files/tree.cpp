@@ -16,6 +16,8 @@ namespace {
 
 using Value = toml::basic_value<toml::discard_comments, std::map, std::vector>;
 
+constexpr std::size_t longest_shown = 40;  // of a value in a message
+
 // Bytes of the source a value was read from. toml::location() would give line and column
 // too, but counts lines from the start of the file at every call.
 Span span_of(const Value& value) {
@@ -229,6 +231,25 @@ std::string advice(const std::string& said, char first_of_value) {
 }
 
 }  // namespace
+
+std::string in_words(const Node& node) {
+  switch (node.type) {
+    case Node::Type::text:
+      return "a text";
+    case Node::Type::whole:
+    case Node::Type::number:
+      return fmt::format("a plain number ({})", text::cut(node.text, longest_shown));
+    case Node::Type::flag:
+      return node.text;
+    case Node::Type::date:
+      return "a date or time";
+    case Node::Type::list:
+      return "a list";
+    case Node::Type::table:
+      return "a table";
+  }
+  return "a value";
+}
 
 const Node* Node::find(std::string_view key) const {
   for (const Member& member : members) {

@@ -32,6 +32,9 @@ struct Node {
   const Node* find(std::string_view key) const;
 };
 
+// "a text", "a plain number (3)", for messages.
+std::string in_words(const Node& node);
+
 struct Member {
   std::string key;
   Span key_span;

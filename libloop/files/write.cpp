@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <filesystem>
 #include <fstream>
 #include <map>
@@ -130,6 +131,10 @@ std::string lines(const std::string& statement, const std::string& possible,
 
 using Given = std::map<std::string, std::string>;  // path and value
 
+// What a new file holds is a sealed loop.
+constexpr std::array<const char*, 6> sealed_kinds = {"radiator", "fan",        "pump",
+                                                     "tube",     "cold_plate", "coolant"};
+
 std::string row_lines(const Row& row, const std::string& path, const Given& given) {
   const auto found = given.find(path);
   if (found == given.end()) {
@@ -138,9 +143,15 @@ std::string row_lines(const Row& row, const std::string& path, const Given& give
   return lines(row.name + " = " + given_value(row, found->second), "", row.meaning);
 }
 
+// Its one entry of hoses stands for both.
+bool has_no_say(const std::string& path) { return path == "tube.count"; }
+
 std::string table_lines(const Table& table, const Given& given) {
   std::string out = table.kind == "fan" ? "\n[[fan]]\n" : "\n[" + table.kind + "]\n";
-  for (const Row& row : table.rows) out += row_lines(row, table.kind + "." + row.name, given);
+  for (const Row& row : table.rows) {
+    const std::string path = table.kind + "." + row.name;
+    if (!has_no_say(path)) out += row_lines(row, path, given);
+  }
   return out;
 }
 
@@ -148,7 +159,7 @@ std::string table_lines(const Table& table, const Given& given) {
 
 Given checked(const std::vector<std::pair<std::string, std::string>>& given) {
   Cooler cooler;
-  cooler.fans.emplace_back(table_of("fan"));
+  cooler.add("fan");
   Given all;
   for (const auto& [path, value] : given) {
     if (std::count(path.begin(), path.end(), '.') != 1) {
@@ -156,6 +167,10 @@ Given checked(const std::vector<std::pair<std::string, std::string>>& given) {
            "Write radiator.fin_density or the like.");
     }
     cooler.set(path, value);
+    if (has_no_say(path)) {
+      fail(Code::conflict, fmt::format("{} has no say in a sealed loop", path),
+           "Its hoses are two and alike; a loop with [network] counts them.");
+    }
     if (!all.emplace(path, value).second) {
       fail(Code::duplicate, fmt::format("{} is given twice", path), "Give it once.");
     }
@@ -179,7 +194,7 @@ std::string new_cooler(const std::string& title,
       "# range write { typical = \"...\", low = \"...\", high = \"...\" }.\n"
       "\n[cooler]\n";
   out += "title = " + in_quotes(title) + "\n# notes = \"...\"\n# price = \"...\"\n";
-  for (const Table* table : cooler_tables()) out += table_lines(*table, all);
+  for (const char* kind : sealed_kinds) out += table_lines(table_of(kind), all);
   return out;
 }
 

@@ -10,8 +10,8 @@ using std::exp;
 using std::pow;
 using std::sqrt;
 
-template <class T>
-T air_density(T kelvin, T pascal) {
+template <class G, class X>
+Promote<G, X> air_density(X kelvin, G pascal) {
   constexpr double gas_constant = 8314.32 / 28.9644;
   return pascal / (gas_constant * kelvin);
 }
@@ -38,6 +38,8 @@ T standard_pressure(T altitude_m) {
 
 template double air_density(double, double);
 template Dual<1> air_density(Dual<1>, Dual<1>);
+template Gradient air_density(double, Gradient);
+template Gradient air_density(Gradient, double);
 template Gradient air_density(Gradient, Gradient);
 template double air_viscosity(double);
 template Dual<1> air_viscosity(Dual<1>);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <type_traits>
 
 namespace libloop::fluid {
 namespace {
@@ -106,15 +107,20 @@ T water_viscosity(T kelvin) {
   return 1e-6 * (280.68 * r19 + 511.45 * r77 + 61.131 * r196 + 0.45903 * r400);
 }
 
-// A law of the temperature alone needs one slope, however many its argument carries.
-template <class Law>
-double by_temperature(Law law, double kelvin) {
-  return law(held_temperature(kelvin));
+// A law of the temperature alone, its constants of scalar G without slopes, needs one
+// slope, however many its argument carries.
+template <class G, class X, class Law>
+Promote<G, X> by_temperature(const X& kelvin, Law law) {
+  if constexpr (std::is_same_v<G, double> && !std::is_same_v<X, double>) {
+    const Dual<1> y = law(held_temperature(Dual<1>::variable(kelvin.value, 0)));
+    return kelvin.chain(y.value, y.slope[0]);
+  } else {
+    return law(held_temperature(kelvin));
+  }
 }
-template <int N, class Law>
-Dual<N> by_temperature(Law law, const Dual<N>& kelvin) {
-  const Dual<1> y = law(held_temperature(Dual<1>::variable(kelvin.value, 0)));
-  return kelvin.chain(y.value, y.slope[0]);
+template <class X, class Law>
+X of_water(const X& kelvin, Law law) {
+  return by_temperature<double>(kelvin, law);
 }
 
 // --- Glycols, Melinder (2010) --------------------------------------------------------
@@ -200,14 +206,12 @@ G percent_from_mean(const Mixture& mixture, G mass_fraction) {
   return 100.0 * held(mass_fraction, 0.0, 0.6, 0.02) - mixture.mean_percent;
 }
 
-template <class C, class X>
-Promote<C, X> value_at(const Cubic<C>& c, const X& x) {
-  return c[0] + x * (c[1] + x * (c[2] + x * c[3]));
-}
-
 template <class G, class X>
-X from_base(const Liquid<G>& liquid, X kelvin) {
-  return held_temperature(kelvin) - liquid.base_kelvin;
+Promote<G, X> cubic_at(const Liquid<G>& liquid, const Cubic<G>& c, const X& kelvin) {
+  return by_temperature<G>(kelvin, [&](const auto& t) {
+    const std::decay_t<decltype(t)> x = t - liquid.base_kelvin;
+    return c[0] + x * (c[1] + x * (c[2] + x * c[3]));
+  });
 }
 
 }  // namespace
@@ -235,29 +239,29 @@ Liquid<G> make_liquid(LiquidKind kind, G mass_fraction) {
 template <class G, class X>
 Promote<G, X> density(const Liquid<G>& liquid, X kelvin) {
   if (liquid.kind == LiquidKind::water)
-    return by_temperature([](auto t) { return water_density(t); }, kelvin);
-  return value_at(liquid.density, from_base(liquid, kelvin));
+    return Promote<G, X>(of_water(kelvin, [](auto t) { return water_density(t); }));
+  return cubic_at(liquid, liquid.density, kelvin);
 }
 
 template <class G, class X>
 Promote<G, X> specific_heat(const Liquid<G>& liquid, X kelvin) {
   if (liquid.kind == LiquidKind::water)
-    return by_temperature([](auto t) { return water_specific_heat(t); }, kelvin);
-  return value_at(liquid.specific_heat, from_base(liquid, kelvin));
+    return Promote<G, X>(of_water(kelvin, [](auto t) { return water_specific_heat(t); }));
+  return cubic_at(liquid, liquid.specific_heat, kelvin);
 }
 
 template <class G, class X>
 Promote<G, X> conductivity(const Liquid<G>& liquid, X kelvin) {
   if (liquid.kind == LiquidKind::water)
-    return by_temperature([](auto t) { return water_conductivity(t); }, kelvin);
-  return value_at(liquid.conductivity, from_base(liquid, kelvin));
+    return Promote<G, X>(of_water(kelvin, [](auto t) { return water_conductivity(t); }));
+  return cubic_at(liquid, liquid.conductivity, kelvin);
 }
 
 template <class G, class X>
 Promote<G, X> viscosity(const Liquid<G>& liquid, X kelvin) {
   if (liquid.kind == LiquidKind::water)
-    return by_temperature([](auto t) { return water_viscosity(t); }, kelvin);
-  return exp(value_at(liquid.log_viscosity, from_base(liquid, kelvin)));
+    return Promote<G, X>(of_water(kelvin, [](auto t) { return water_viscosity(t); }));
+  return exp(cubic_at(liquid, liquid.log_viscosity, kelvin));
 }
 
 double freezing_point(LiquidKind kind, double mass_fraction) {

@@ -51,14 +51,29 @@ T development_constant(T aspect) {
   });
 }
 
-// Shah's formula in y = 1 / x+, multiplied out so that nothing diverges at y = 0.
+// y^2.5, finite with its slope at zero.
 template <class T>
-T f_re_developing(T inverse_x_plus, T aspect) {
-  const T& y = inverse_x_plus;
-  const T c = development_constant(aspect);
-  const T top = f_re_developed(aspect) + 0.25 * pressure_defect(aspect) * y +
-                3.44 * c * of_one(y, [](const auto& x) { return pow(x, 2.5); });
-  return top / (1.0 + c * y * y);
+T five_halves_power(const T& y) {
+  const double root = std::sqrt(value_of(y));
+  const double three_halves = value_of(y) * root;
+  return lift(y, value_of(y) * three_halves, 2.5 * three_halves);
+}
+
+template <class T>
+T twelfth_power(const T& x) {
+  const T cube = x * x * x;
+  const T sixth = cube * cube;
+  return sixth * sixth;
+}
+
+// Shah's formula in y = 1 / x+, multiplied out so that nothing diverges at y = 0.
+template <class G, class X>
+Promote<G, X> f_re_developing(const X& inverse_x_plus, const G& developed, const G& defect,
+                              const G& development) {
+  const X& y = inverse_x_plus;
+  const Promote<G, X> top =
+      developed + 0.25 * defect * y + 3.44 * development * five_halves_power(y);
+  return top / (1.0 + development * (y * y));
 }
 
 }  // namespace
@@ -74,15 +89,36 @@ T f_re_developed(T aspect) {
 
 template <class T>
 T f_re_apparent(T x_plus, T aspect) {
-  return f_re_developing(T(1.0 / x_plus), aspect);
+  return f_re_developing<T, T>(1.0 / x_plus, f_re_developed(aspect), pressure_defect(aspect),
+                               development_constant(aspect));
+}
+
+template <class G>
+DuctFriction<G>::DuctFriction(const G& aspect, const G& length_over_dh, const G& relative_roughness)
+    : developed_(f_re_developed(aspect)),
+      defect_(pressure_defect(aspect)),
+      development_(development_constant(aspect)),
+      length_over_dh_(length_over_dh),
+      roughness_(relative_roughness) {}
+
+template <class G>
+template <class X>
+Promote<G, X> DuctFriction<G>::f_re(const X& reynolds) const {
+  return along<G>(reynolds, [&](const auto& re) {
+    using T = Promote<G, std::decay_t<decltype(re)>>;
+    const T laminar =
+        f_re_developing<G, T>(T(re / length_over_dh_), developed_, defect_, development_);
+    const T turbulent = churchill_turbulent_term(re, roughness_);
+    if (turbulent <= 0.0) return laminar;
+    constexpr double round_tube = 16.0;  // the laminar value that the turbulent term is over
+    const T over = twelfth_power<T>(round_tube / laminar) * turbulent;
+    return T(laminar * pow(1.0 + over, 1.0 / 12.0));
+  });
 }
 
 template <class T>
 T duct_f_re(T reynolds, T aspect, T length_over_dh, T relative_roughness) {
-  const T laminar = f_re_developing(T(reynolds / length_over_dh), aspect);
-  const T turbulent = churchill_turbulent_term(reynolds, relative_roughness);
-  constexpr double round_tube = 16.0;  // the laminar value that the turbulent term is over
-  return laminar * pow(1.0 + pow(round_tube / laminar, 12.0) * turbulent, 1.0 / 12.0);
+  return DuctFriction<T>(aspect, length_over_dh, relative_roughness).f_re(reynolds);
 }
 
 template double f_re_developed(double);
@@ -91,6 +127,12 @@ template Gradient f_re_developed(Gradient);
 template double f_re_apparent(double, double);
 template Dual<1> f_re_apparent(Dual<1>, Dual<1>);
 template Gradient f_re_apparent(Gradient, Gradient);
+template class DuctFriction<double>;
+template class DuctFriction<Gradient>;
+template double DuctFriction<double>::f_re(const double&) const;
+template Dual<1> DuctFriction<double>::f_re(const Dual<1>&) const;
+template Gradient DuctFriction<double>::f_re(const Gradient&) const;
+template Gradient DuctFriction<Gradient>::f_re(const Gradient&) const;
 template double duct_f_re(double, double, double, double);
 template Dual<1> duct_f_re(Dual<1>, Dual<1>, Dual<1>, Dual<1>);
 template Gradient duct_f_re(Gradient, Gradient, Gradient, Gradient);

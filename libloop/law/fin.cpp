@@ -38,15 +38,16 @@ T fin_efficiency(T m_l) {
   return lift(m_l, efficiency.value, 2.0 * x * efficiency.slope);
 }
 
-template <class T>
-T plate_fin_efficiency(T heat_coefficient, T conductivity, T thickness, T length) {
-  const T square = 2.0 * heat_coefficient * length * length / (conductivity * thickness);
+template <class G, class X>
+Promote<G, X> plate_fin_efficiency(X heat_coefficient, G conductivity, G thickness, G length) {
+  const G scale = 2.0 * length * length / (conductivity * thickness);
+  const Promote<G, X> square = scale * heat_coefficient;
   const Local efficiency = efficiency_of_square(value_of(square));
   return lift(square, efficiency.value, efficiency.slope);
 }
 
-template <class T>
-T surface_efficiency(T fin_efficiency, T fin_share) {
+template <class G, class X>
+Promote<G, X> surface_efficiency(X fin_efficiency, G fin_share) {
   return 1.0 - fin_share * (1.0 - fin_efficiency);
 }
 
@@ -60,7 +61,9 @@ template Dual<1> plate_fin_efficiency(Dual<1>, Dual<1>, Dual<1>, Dual<1>);
 template Dual<1> surface_efficiency(Dual<1>, Dual<1>);
 template Gradient fin_parameter(Gradient, Gradient, Gradient);
 template Gradient fin_efficiency(Gradient);
+template Gradient plate_fin_efficiency(Gradient, double, double, double);
 template Gradient plate_fin_efficiency(Gradient, Gradient, Gradient, Gradient);
+template Gradient surface_efficiency(Gradient, double);
 template Gradient surface_efficiency(Gradient, Gradient);
 
 }  // namespace libloop::law

@@ -45,6 +45,36 @@ Dual<N> of_one(const Dual<N>& x, F f) {
   return x.chain(y.value, y.slope[0]);
 }
 
+// f of two numbers, in the same way with two.
+template <class F>
+double of_two(double x, double y, F f) {
+  return f(x, y);
+}
+template <int N, class F>
+Dual<N> of_two(const Dual<N>& x, const Dual<N>& y, F f) {
+  const Dual<2> z = f(Dual<2>::variable(x.value, 0), Dual<2>::variable(y.value, 1));
+  return lift(x, y, z.value, z.slope[0], z.slope[1]);
+}
+
+// The same where f holds constants of scalar G: it is taken as it stands when those carry
+// slopes too.
+template <class G, class X, class F>
+Promote<G, X> along(const X& x, F f) {
+  if constexpr (std::is_same_v<G, double>) {
+    return of_one(x, f);
+  } else {
+    return f(x);
+  }
+}
+template <class G, class X, class F>
+Promote<G, X> along(const X& x, const X& y, F f) {
+  if constexpr (std::is_same_v<G, double>) {
+    return of_two(x, y, f);
+  } else {
+    return f(x, y);
+  }
+}
+
 // Keeps quotients by a flow or a speed finite when it is exactly zero. It vanishes by
 // rounding beside any value a machine or a heat exchanger can have.
 inline constexpr double tiny = 1e-30;

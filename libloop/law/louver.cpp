@@ -107,17 +107,6 @@ const double layer_factor =
     2.0 * 0.564 / std::pow(1.0 + std::pow(1.664 * std::pow(prandtl, 1.0 / 6), 4.5), 2.0 / 9);
 constexpr double entrance_factor = 1.5 * 0.409;
 
-// y(Re) with the slopes of `fin` and Re; where only Re has slopes one of them is enough.
-template <class G, class X, class Law>
-Promote<G, X> along_reynolds(const X& reynolds, const Law& law) {
-  if constexpr (std::is_same_v<G, double> && !std::is_same_v<X, double>) {
-    const Dual<1> y = law(Dual<1>::variable(value_of(reynolds), 0));
-    return reynolds.chain(y.value, y.slope[0]);
-  } else {
-    return law(reynolds);
-  }
-}
-
 }  // namespace
 
 template <class T>
@@ -185,13 +174,13 @@ PlainFin<G>::PlainFin(const LouverGeometry<G>& core)
 template <class G>
 template <class X>
 Promote<G, X> PlainFin<G>::heat_product(X reynolds) const {
-  return along_reynolds<G>(reynolds, [&](const auto& re) { return duct_.heat_product(re); });
+  return along<G>(reynolds, [&](const auto& re) { return duct_.heat_product(re); });
 }
 
 template <class G>
 template <class X>
 Promote<G, X> PlainFin<G>::friction_product(X reynolds) const {
-  return along_reynolds<G>(reynolds, [&](const auto& re) { return duct_.friction_product(re); });
+  return along<G>(reynolds, [&](const auto& re) { return duct_.friction_product(re); });
 }
 
 template <class G>
@@ -277,7 +266,8 @@ void LouveredFin<G>::prepare_bridge() {
 }
 
 // ln h of the louvers gains on the plain duct at every Re (0.51 against at most 0.5), so
-// there is one Re above which the duct does not matter.
+// there is one Re above which the duct does not matter. Found only to save its evaluation
+// there: anywhere above serves.
 template <class G>
 void LouveredFin<G>::prepare_heat() {
   const auto ahead = [&](double re) {
@@ -287,7 +277,7 @@ void LouveredFin<G>::prepare_heat() {
   double below = 1.0;
   double above = 1e5;
   if (ahead(below) >= 0.0) above = below;
-  while (above > 1.001 * below) {
+  while (above > 1.5 * below) {
     const double middle = std::sqrt(below * above);
     (ahead(middle) < 0.0 ? below : above) = middle;
   }
@@ -366,13 +356,13 @@ Promote<G, X> LouveredFin<G>::friction(const X& reynolds) const {
 template <class G>
 template <class X>
 Promote<G, X> LouveredFin<G>::heat_product(X reynolds) const {
-  return along_reynolds<G>(reynolds, [&](const auto& re) { return heat(re); });
+  return along<G>(reynolds, [&](const auto& re) { return heat(re); });
 }
 
 template <class G>
 template <class X>
 Promote<G, X> LouveredFin<G>::friction_product(X reynolds) const {
-  return along_reynolds<G>(reynolds, [&](const auto& re) { return friction(re); });
+  return along<G>(reynolds, [&](const auto& re) { return friction(re); });
 }
 
 template <class G>

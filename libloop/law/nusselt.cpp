@@ -15,6 +15,14 @@ using std::pow;
 using std::sqrt;
 using std::tanh;
 
+const double plug_flow = std::pow(1.664, 4.5);  // (1.664 Pr^(1/6))^4.5 over Pr^0.75
+
+// x^p for x > 0, cheaper than the library's, which is right to the last digit.
+template <class T>
+T power(const T& x, const T& p) {
+  return exp(p * log(x));
+}
+
 // Re Pr D / L, kept above 1e-9 so that its roots have a slope at zero flow.
 template <class T>
 T graetz_of(T reynolds, T prandtl, T length_over_dh) {
@@ -38,12 +46,6 @@ T smooth_step(T x, double low, double high) {
   return s * s * s * (10.0 + s * (6.0 * s - 15.0));
 }
 
-template <class T>
-T turbulent_in_duct(T reynolds, T prandtl, T length_over_dh) {
-  const T entrance = 1.0 + pow(length_over_dh, -2.0 / 3.0);
-  return gnielinski(reynolds, prandtl, petukhov(reynolds)) * entrance;
-}
-
 }  // namespace
 
 template <class T>
@@ -58,21 +60,22 @@ T nusselt_developed_h1(T aspect) {
   return 8.235 * (1.0 - a * (2.0421 - a * (3.0853 - a * (2.4765 - a * (1.0578 - a * 0.1861)))));
 }
 
-template <class T>
-T muzychka_yovanovich(T graetz, T prandtl, T developed, T f_re) {
-  const T m = 2.27 + 1.65 * of_one(prandtl, [](const auto& pr) { return pow(pr, 1.0 / 3.0); });
-  const T plug = of_one(prandtl, [](const auto& pr) {
-    return 0.564 / pow(1.0 + pow(1.664 * pow(pr, 1.0 / 6.0), 4.5), 2.0 / 9.0);
+template <class G, class X>
+Promote<G, X> muzychka_yovanovich(X graetz, X prandtl, G developed, G f_re) {
+  using T = Promote<G, X>;
+  const X m = 2.27 + 1.65 * of_one(prandtl, [](const auto& pr) { return pow(pr, 1.0 / 3.0); });
+  const X plug = of_one(prandtl, [](const auto& pr) {
+    return 0.564 / pow(1.0 + plug_flow * sqrt(pr * sqrt(pr)), 2.0 / 9.0);
   });
   // The thermal entrance of a developed flow (Leveque), and of a flow that has only begun to
   // slow down at the wall, both over the developed value. The floor keeps the logarithm
   // finite at zero flow.
-  const T over = f_re * graetz / (developed * developed * developed);
+  const T over = f_re / (developed * developed * developed) * graetz;
   const T slow_fifth =
       of_one(over, [](const auto& x) { return pow(0.6135, 5.0) * pow(x, 5.0 / 3.0); });
-  const T fast_squared = 4.0 * plug * plug * graetz / (developed * developed) + 1e-30;
-  const T sum = pow(1.0 + slow_fifth, T(0.2 * m)) + pow(fast_squared, T(0.5 * m));
-  return developed * pow(sum, T(1.0 / m));
+  const T fast_squared = 4.0 / (developed * developed) * (plug * plug * graetz) + 1e-30;
+  const T sum = power<T>(1.0 + slow_fifth, 0.2 * m) + power<T>(fast_squared, 0.5 * m);
+  return developed * power<T>(sum, 1.0 / m);
 }
 
 template <class T>
@@ -88,15 +91,32 @@ T gnielinski(T reynolds, T prandtl, T darcy_f) {
   return eighth * (reynolds - 1000.0) * prandtl / resistance;
 }
 
-template <class T>
-T nusselt_all_regimes(T reynolds, T prandtl, T aspect, T length_over_dh) {
+template <class G>
+DuctNusselt<G>::DuctNusselt(const G& aspect, const G& length_over_dh)
+    : developed_(nusselt_developed_t(aspect)),
+      f_re_(f_re_developed(aspect)),
+      length_over_dh_(length_over_dh),
+      turbulent_entrance_(1.0 + pow(length_over_dh, -2.0 / 3.0)) {}
+
+template <class G>
+template <class X>
+Promote<G, X> DuctNusselt<G>::all_regimes(const X& reynolds, const X& prandtl) const {
   constexpr double last_laminar = 2300.0;
   constexpr double first_turbulent = 4000.0;
-  const T laminar = nusselt_developing(reynolds, prandtl, aspect, length_over_dh);
-  if (reynolds <= last_laminar) return laminar;
-  const T turbulent = turbulent_in_duct(reynolds, prandtl, length_over_dh);
-  const T share = smooth_step(reynolds, last_laminar, first_turbulent);
-  return laminar + share * (turbulent - laminar);
+  return along<G>(reynolds, prandtl, [&](const auto& re, const auto& pr) {
+    using T = Promote<G, std::decay_t<decltype(re)>>;
+    const T graetz = re * pr / length_over_dh_;
+    const T laminar = muzychka_yovanovich<G, T>(graetz, pr, developed_, f_re_);
+    if (re <= last_laminar) return laminar;
+    const T turbulent = gnielinski<T>(re, pr, petukhov<T>(re)) * turbulent_entrance_;
+    const T share = smooth_step<T>(re, last_laminar, first_turbulent);
+    return T(laminar + share * (turbulent - laminar));
+  });
+}
+
+template <class T>
+T nusselt_all_regimes(T reynolds, T prandtl, T aspect, T length_over_dh) {
+  return DuctNusselt<T>(aspect, length_over_dh).all_regimes(reynolds, prandtl);
 }
 
 template <class T>
@@ -130,6 +150,12 @@ template double gnielinski(double, double, double);
 template Dual<1> gnielinski(Dual<1>, Dual<1>, Dual<1>);
 template Gradient gnielinski(Gradient, Gradient, Gradient);
 template double nusselt_all_regimes(double, double, double, double);
+template class DuctNusselt<double>;
+template class DuctNusselt<Gradient>;
+template double DuctNusselt<double>::all_regimes(const double&, const double&) const;
+template Dual<1> DuctNusselt<double>::all_regimes(const Dual<1>&, const Dual<1>&) const;
+template Gradient DuctNusselt<double>::all_regimes(const Gradient&, const Gradient&) const;
+template Gradient DuctNusselt<Gradient>::all_regimes(const Gradient&, const Gradient&) const;
 template Dual<1> nusselt_all_regimes(Dual<1>, Dual<1>, Dual<1>, Dual<1>);
 template Gradient nusselt_all_regimes(Gradient, Gradient, Gradient, Gradient);
 template double hausen(double, double, double);

@@ -50,8 +50,11 @@ struct Interval {
 template <class T>
 T twice_integrated(const T& u, const T& s) {
   const double at = value_of(u), spread = value_of(s);
-  const double step = 0.5 * std::erf(0.5 * at / spread);
-  const double bell = std::exp(-0.25 * at * at / (spread * spread)) / root_pi;
+  const double reduced = 0.5 * at / spread;
+  // Beyond 6 erf is 1 and the bell is nothing, to the last digit.
+  if (std::abs(reduced) > 6.0) return at > 0.0 ? 0.5 * u : -0.5 * u;
+  const double step = 0.5 * std::erf(reduced);
+  const double bell = std::exp(-reduced * reduced) / root_pi;
   return lift(u, s, at * step + spread * bell, step, bell);
 }
 template <class T>
@@ -131,80 +134,124 @@ class Rotation {
   T cos_ = 1.0, sin_ = 0.0;
 };
 
+// What each mode carries along one side: e_m c_im c_jm, and the same with the receiver's
+// centre in place of its mean.
 template <class T>
-struct Axis {
-  std::size_t sources;
-  std::vector<T> wave;      // lambda, per mode
-  std::vector<T> mean;      // of the mode over each source, per mode and source
-  std::vector<T> centre;    // in its centre
-  std::vector<char> heard;  // 0 or 1, per mode
+class Axis {
+ public:
+  using Sources = std::span<const HeatedRectangle<T>>;
+  using Member = T HeatedRectangle<T>::*;
 
-  Axis(const T& side, std::size_t modes, std::size_t count)
-      : sources(count), wave(modes), mean(modes * count), centre(modes * count) {
-    for (std::size_t m = 0; m < modes; ++m) wave[m] = static_cast<double>(m) * pi / side;
+  Axis(const T& side, std::size_t modes, Sources sources, Member offset, Member length)
+      : modes_(modes), sources_(sources.size()), carried_(modes * entries()) {
+    std::vector<T> mean(modes * sources_), centre(modes * sources_);
+    for (std::size_t i = 0; i < sources_; ++i) {
+      sample(side, sources[i].*offset, sources[i].*length, &mean[i], &centre[i]);
+    }
+    for (std::size_t m = 0; m < modes; ++m) pair(m, &mean[m * sources_], &centre[m * sources_]);
   }
 
-  // A source whose centre is `offset` from the middle of the side.
-  void add(std::size_t index, const T& side, const T& offset, const T& length) {
+  std::size_t modes() const { return modes_; }
+  std::size_t entries() const { return 2 * sources_ * sources_; }
+  // By entry: the mean matrix, then the centre one.
+  const T* carried(std::size_t mode) const { return &carried_[mode * entries()]; }
+  // Whether some source excites the mode: the others carry nothing.
+  bool heard(std::size_t mode) const {
+    return mode < modes_ && std::any_of(carried(mode), carried(mode) + entries(),
+                                        [](const T& c) { return value_of(c) != 0.0; });
+  }
+
+ private:
+  // All modes: the mean over the source, and the value in its centre.
+  void sample(const T& side, const T& offset, const T& length, T* mean, T* centre) const {
     Rotation<T> place(pi * offset / side);
     const T half = 0.5 * pi * length / side;
     Rotation<T> breadth(half);
-    for (std::size_t m = 0; m < wave.size(); ++m) {
+    for (std::size_t m = 0; m < modes_; ++m) {
       // cos(m pi/2 + m theta): zero to the last digit for a source in the middle.
       const std::array<T, 4> quarter = {place.cos(), -place.sin(), -place.cos(), place.sin()};
-      const std::size_t at = m * sources + index;
-      centre[at] = quarter[m % 4];
-      mean[at] = m == 0 ? T(1.0) : centre[at] * breadth.sin() / (static_cast<double>(m) * half);
+      const T& here = centre[m * sources_] = quarter[m % 4];
+      mean[m * sources_] = m == 0 ? T(1.0) : here * breadth.sin() / (static_cast<double>(m) * half);
       place.advance();
       breadth.advance();
     }
   }
 
-  // Marks the modes that some source excites.
-  void listen() {
-    heard.assign(wave.size(), 0);
-    for (std::size_t k = 0; k < centre.size(); ++k) {
-      if (value_of(centre[k]) != 0.0) heard[k / sources] = 1;
+  void pair(std::size_t mode, const T* mean, const T* centre) {
+    const double both_ways = mode > 0 ? 2.0 : 1.0;
+    T* entry = &carried_[mode * entries()];
+    for (const T* receiver : {mean, centre}) {
+      for (std::size_t i = 0; i < sources_; ++i) {
+        for (std::size_t j = 0; j < sources_; ++j) *entry++ = both_ways * receiver[i] * mean[j];
+      }
     }
   }
+
+  std::size_t modes_, sources_;
+  std::vector<T> carried_;
 };
+
+// The modes that `here` hears, or `there`.
+template <class T>
+std::vector<std::size_t> heard_modes(const Axis<T>& here, const Axis<T>& there) {
+  std::vector<std::size_t> modes;
+  modes.reserve(here.modes());
+  for (std::size_t m = 0; m < here.modes(); ++m) {
+    if (here.heard(m) || there.heard(m)) modes.push_back(m);
+  }
+  return modes;
+}
 
 // ---- the impedance of one mode ------------------------------------------------------
 
-// Z = far + depth/(1 + bend h): far with a perfect film, far + depth with none.
+// Z = far + depth/(1 + bend h): far with a perfect film, far + depth with none. `endless`
+// is 1/(k zeta) of the top layer, what Z would be if that went on for ever.
 template <class T>
 struct Impedance {
-  T far, depth, bend;
+  T far, depth, bend, endless;
 };
 
-// tanh(zeta t) and 1 - tanh^2 without loss for thick layers. Divisions are what the sum
-// over modes costs: the inverse of k zeta is handed in.
+// cosh and sinh of zeta t, both over e^(zeta t)/2: no loss for thick layers.
 template <class T>
 struct Layer {
-  T tanh, rest, stiffness, softness;  // stiffness = k zeta
-  Layer(const PlateLayer<T>& layer, const T& zeta, const T& inverse)
-      : stiffness(layer.conductivity * zeta), softness(inverse) {
-    const T decay = exp(-2.0 * zeta * layer.thickness);
-    const T share = 1.0 / (1.0 + decay);
-    tanh = (1.0 - decay) * share;
-    rest = 4.0 * decay * share * share;
-  }
+  T decay, cosh, sinh;
+  Layer(const PlateLayer<T>& layer, const T& zeta)
+      : decay(exp(-2.0 * layer.thickness * zeta)), cosh(1.0 + decay), sinh(1.0 - decay) {}
 };
 
-// Z = (a0 + a1 h)/(b0 + b1 h), carried through the layers from the film up. The
-// determinant of each layer is 1 - tanh^2, which gives `depth` without cancellation.
+// Z = (a0 + a1 h)/(b0 + b1 h), carried through the layers from the film up, with a1 in
+// 1/zeta and b0 in zeta; whatever scales all four is left out. The determinant of each
+// layer is cosh^2 - sinh^2, which gives `depth` without cancellation. Divisions are what
+// the sum over modes costs: there is one.
 template <class T>
-Impedance<T> impedance(const CompoundPlate<T>& plate, const Layer<T>& top, const Layer<T>& bottom) {
-  const T below_b0 = bottom.stiffness * bottom.tanh;
-  const T below_a0 = 1.0 + plate.interface_resistance * below_b0;
-  const T below_a1 = bottom.tanh * bottom.softness + plate.interface_resistance;
-  const T along = top.tanh * top.stiffness;
-  const T a1 = below_a1 + top.tanh * top.softness;
-  const T b0 = below_b0 + along * below_a0;
-  const T b1 = 1.0 + along * below_a1;
-  const T inverse = 1.0 / (b0 * b1);
-  return {a1 * b0 * inverse, top.rest * bottom.rest * inverse, b1 * b1 * inverse};
-}
+class Impedances {
+ public:
+  explicit Impedances(const CompoundPlate<T>& plate)
+      : plate_(plate),
+        softness_top_(1.0 / plate.top.conductivity),
+        softness_bottom_(1.0 / plate.bottom.conductivity) {}
+
+  Impedance<T> at(const T& zeta) const {
+    const Layer<T> top(plate_.top, zeta);
+    const Layer<T> bottom(plate_.bottom, zeta);
+    const T interface = plate_.interface_resistance * zeta;
+    const T below_b0 = plate_.bottom.conductivity * bottom.sinh;
+    const T below_a0 = bottom.cosh + interface * below_b0;
+    const T below_a1 = softness_bottom_ * bottom.sinh + interface * bottom.cosh;
+    const T along = plate_.top.conductivity * top.sinh;
+    const T a1 = top.cosh * below_a1 + softness_top_ * top.sinh * bottom.cosh;
+    const T b0 = top.cosh * below_b0 + along * below_a0;
+    const T b1 = top.cosh * bottom.cosh + along * below_a1;
+    const T both = b0 * b1;
+    const T inverse = 1.0 / (zeta * both);
+    return {a1 * b0 * inverse, 16.0 * top.decay * bottom.decay * inverse, b1 * b1 * inverse,
+            softness_top_ * both * inverse};
+  }
+
+ private:
+  const CompoundPlate<T>& plate_;
+  T softness_top_, softness_bottom_;  // 1/k
+};
 
 // 1 for most modes, falling smoothly to 0 at the last, so that the answer stays smooth
 // when a change of geometry lets one mode more or less into the sum.
@@ -297,68 +344,47 @@ void Spreading<G>::add_modes(const CompoundPlate<G>& plate,
   const auto count = [&](const G& side) {
     return static_cast<std::size_t>(value_of(last) * value_of(side) / pi) + 1;
   };
-  Axis<G> along_x(plate.side_x, count(plate.side_x), sources_);
-  Axis<G> along_y(plate.side_y, count(plate.side_y), sources_);
-  for (std::size_t i = 0; i < sources_; ++i) {
-    along_x.add(i, plate.side_x, sources[i].x, sources[i].length);
-    along_y.add(i, plate.side_y, sources[i].y, sources[i].width);
-  }
-  along_x.listen();
-  along_y.listen();
+  using Source = HeatedRectangle<G>;
+  const Axis<G> along_x(plate.side_x, count(plate.side_x), sources, &Source::x, &Source::length);
+  const Axis<G> along_y(plate.side_y, count(plate.side_y), sources, &Source::y, &Source::width);
 
-  const G uniform = 1.0 / (plate.side_x * plate.side_y);
-  const std::size_t entries = constant_.size();
-  const auto heard = [&](std::size_t m, std::size_t n) {
-    return along_x.heard[m] != 0 && along_y.heard[n] != 0;
-  };
-  // Adds the weights of mode (m, n) in all entries: the mean matrix, then the centre one.
-  std::vector<G> weights(entries);
-  const auto add_weights = [&](std::size_t m, std::size_t n) {
-    const double both_ways = (m > 0 ? 2.0 : 1.0) * (n > 0 ? 2.0 : 1.0);
-    const G *from_x = &along_x.mean[m * sources_], *from_y = &along_y.mean[n * sources_];
-    std::size_t entry = 0;
-    for (const auto& [to_x, to_y] :
-         {std::pair(from_x, from_y),
-          std::pair<const G*, const G*>(&along_x.centre[m * sources_],
-                                        &along_y.centre[n * sources_])}) {
-      for (std::size_t i = 0; i < sources_; ++i) {
-        const G to = both_ways * to_x[i] * to_y[i];
-        for (std::size_t j = 0; j < sources_; ++j) weights[entry++] += to * from_x[j] * from_y[j];
-      }
-    }
-  };
-
-  const G softness_top = 1.0 / plate.top.conductivity;
-  const G softness_bottom = 1.0 / plate.bottom.conductivity;
-  const G shortest = 1.0 / last;
   // On a square, modes (m, n) and (n, m) share their impedance.
   const bool square = value_of(plate.side_x) == value_of(plate.side_y);
+  const std::vector<std::size_t> modes_x = heard_modes(along_x, square ? along_y : along_x);
+  const std::vector<std::size_t> modes_y = heard_modes(along_y, square ? along_x : along_y);
+
+  const Impedances<G> impedances(plate);
+  const G uniform = 1.0 / (plate.side_x * plate.side_y);
+  const G wave_x = pi / plate.side_x, wave_y = pi / plate.side_y;
+  const G shortest = 1.0 / last;
+  const std::size_t entries = constant_.size();
   std::vector<G> rows;  // like weight_, but mode by mode
-  for (std::size_t m = 0; m < along_x.wave.size(); ++m) {
-    const std::size_t end = square ? m + 1 : along_y.wave.size();
-    for (std::size_t n = m == 0 ? 1 : 0; n < end; ++n) {
-      const bool twin = square && m != n && heard(n, m);
-      if (!heard(m, n) && !twin) continue;
-      const G wave_square = along_x.wave[m] * along_x.wave[m] + along_y.wave[n] * along_y.wave[n];
-      if (value_of(wave_square) > value_of(last) * value_of(last)) break;
-      const G zeta = sqrt(wave_square);
-      const G wavelength = 1.0 / zeta;
-      const Layer<G> top(plate.top, zeta, wavelength * softness_top);
-      const Layer<G> bottom(plate.bottom, zeta, wavelength * softness_bottom);
-      const Impedance<G> z = impedance(plate, top, bottom);
-      const G endless = erf(zeta * reach) * top.softness;
+  rows.reserve(modes_x.size() * modes_y.size() * entries);
+  bend_.reserve(modes_x.size() * modes_y.size());
+  for (const std::size_t m : modes_x) {
+    const G lambda = static_cast<double>(m) * wave_x;
+    for (const std::size_t n : modes_y) {
+      if (square && n > m) break;
+      if (m == 0 && n == 0) continue;
+      const G delta = static_cast<double>(n) * wave_y;
+      const G zeta = sqrt(lambda * lambda + delta * delta);
+      if (zeta > last) break;
+      const Impedance<G> z = impedances.at(zeta);
+      const G endless = erf(zeta * reach) * z.endless;
       const G strength = uniform * fade<G>(zeta * shortest);
       const bool feels_film = value_of(z.depth) > film_of_last_mode * value_of(z.far);
       const G fixed =
           strength * (feels_film ? G(z.far - endless) : G(z.far + 0.5 * z.depth - endless));
-      if (feels_film) bend_.push_back(z.bend);
-      weights.assign(entries, G(0.0));
-      if (heard(m, n)) add_weights(m, n);
-      if (twin) add_weights(n, m);
       const G film_part = strength * z.depth;
+      if (feels_film) bend_.push_back(z.bend);
+      const bool twin = square && m != n;
+      const G *own_x = along_x.carried(m), *own_y = along_y.carried(n);
+      const G *twin_x = along_x.carried(twin ? n : m), *twin_y = along_y.carried(twin ? m : n);
       for (std::size_t entry = 0; entry < entries; ++entry) {
-        constant_[entry] += weights[entry] * fixed;
-        if (feels_film) rows.push_back(weights[entry] * film_part);
+        G weight = own_x[entry] * own_y[entry];
+        if (twin) weight += twin_x[entry] * twin_y[entry];
+        constant_[entry] += weight * fixed;
+        if (feels_film) rows.push_back(weight * film_part);
       }
     }
   }

@@ -1,6 +1,9 @@
 #include "libloop/law/turbomachine.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <functional>
+#include <span>
 
 #include "libloop/law/lift.hpp"
 
@@ -95,11 +98,33 @@ Promote<G, X> machine_rise(const Characteristic<G>& curve, X relative_flow, G re
   }
   const Fall<G> slope = fall(curve);
   if (y <= 0.0) {
-    const X square = y * y;
-    return shut_off - slope.at_shut_off * s * excess * y + curve.resistance * square;
+    const R against = curve.resistance * (y * y);
+    if (slope.at_shut_off >= 0.0) return shut_off - slope.at_shut_off * s * excess * y + against;
+    const R fading = s / (s + slope.at_shut_off * y + tiny);
+    return shut_off * fading + against;
   }
   const R beyond = y - s;
   return -(slope.at_free_flow * s * excess + curve.resistance * beyond) * beyond;
+}
+
+bool rising(const Characteristic<double>& curve) {
+  if (curve.kind == CurveKind::table) {
+    // Between two points a table never turns.
+    const std::span<const double> g = curve.table->y();
+    return std::adjacent_find(g.begin(), g.end(), std::less<>()) != g.end();
+  }
+  // g' runs straight from -b to b - 2.
+  if (curve.kind == CurveKind::pump) return curve.shape < 0.0 || curve.shape > 2.0;
+  // Dips this shallow are known to turn no fan (just inside the bound that the search finds).
+  if (curve.shape >= 0.5 && curve.shape <= 1.0 && curve.dip <= 0.044 + 0.06 * curve.shape) {
+    return false;
+  }
+  constexpr int steps = 500;  // a dip is some 100 of them wide
+  for (int i = 0; i <= steps; ++i) {
+    const Dual<1> x = Dual<1>::variable(static_cast<double>(i) / steps, 0);
+    if (characteristic(curve, x).slope[0] > 0.0) return true;
+  }
+  return false;
 }
 
 template <class T>

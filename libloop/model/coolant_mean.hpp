@@ -1,9 +1,11 @@
-// The specific heat of the loop's coolant, taken at the mean of its hottest and coldest
-// tank: one value for the whole loop, so that heat carried around it closes exactly.
+// The specific heat of the loop's coolant, taken at the mean of the radiators' hottest and
+// coldest tanks: one value for the whole loop, so that heat carried around it closes exactly.
 //
-// Inputs   hot tank, cold tank
+// Inputs   first tank of every radiator, last tank of every radiator
 // Outputs  definition of the specific heat; answers hot less cold coolant
 #pragma once
+
+#include <algorithm>
 
 #include "libloop/fluid/liquid.hpp"
 #include "libloop/network/circuit.hpp"
@@ -16,6 +18,7 @@ namespace libloop {
 class CoolantMean {
  public:
   const Sheet* coolant = nullptr;
+  int radiators = 1;
 
   template <class T>
   struct Prepared {
@@ -31,29 +34,35 @@ class CoolantMean {
 
   template <class G, class X>
   void evaluate(const Prepared<G>& p, const X* in, Promote<G, X>* out) const {
-    const X mean(0.5 * (in[0] + in[1]));
-    out[0] = fluid::specific_heat(p.liquid, mean);
-    out[1] = Promote<G, X>(in[0] - in[1]);
+    X hot(0.0), cold(0.0);
+    for (int r = 0; r < radiators; ++r) {
+      hot += in[r] / static_cast<double>(radiators);
+      cold += in[radiators + r] / static_cast<double>(radiators);
+    }
+    out[0] = fluid::specific_heat(p.liquid, X(0.5 * (hot + cold)));
+    out[1] = Promote<G, X>(hot - cold);
   }
 
   void notes(const Prepared<double>& p, const double* in, Notes& notes) const {
-    if (!fluid::within(p.liquid.kind, p.fraction, in[0]) ||
-        !fluid::within(p.liquid.kind, p.fraction, in[1])) {
+    const double hot = *std::max_element(in, in + 2 * radiators);
+    const double cold = *std::min_element(in, in + 2 * radiators);
+    if (!fluid::within(p.liquid.kind, p.fraction, hot) ||
+        !fluid::within(p.liquid.kind, p.fraction, cold)) {
       notes.add({Note::Kind::validity, "coolant_properties",
                  "the coolant's properties are taken at the edge of their range", "coolant"});
     }
     constexpr double common_limit = 333.15;  // 60 C, common practice for hoses and pumps
-    if (in[0] > common_limit) {
+    if (hot > common_limit) {
       notes.add({Note::Kind::limit, "coolant_hot",
                  "the coolant passes 60 C, beyond which hoses and pumps commonly wear or leak; "
                  "the maker's own limit counts",
                  "coolant"});
     }
-    if (in[0] > 373.15) {
+    if (hot > 373.15) {
       notes.add({Note::Kind::limit, "coolant_boils", "the coolant would boil", "coolant"});
     }
     const double freezing = fluid::freezing_point(p.liquid.kind, p.fraction);
-    if (in[1] < freezing) {
+    if (cold < freezing) {
       notes.add({Note::Kind::limit, "coolant_freezes", "the coolant would freeze", "coolant"});
     }
   }

@@ -75,7 +75,7 @@ Bench make(const Generic& generic) {
   bench.title = generic.title;
   bench.notes = "comes with libloop; what is not stated keeps its range";
   for (const auto& [path, value] : generic.settings) bench.set(path, value);
-  if (!generic.dies.empty()) bench.dies.clear();
+  if (!generic.dies.empty()) bench.seat().dies.clear();
   for (const Settings& settings : generic.dies) {
     std::string name;
     if (std::string_view(settings.front().first) == "name") name = settings.front().second;
@@ -83,7 +83,7 @@ Bench make(const Generic& generic) {
     for (const auto& [row, value] : settings) {
       if (std::string_view(row) != "name") die.set(row, value);
     }
-    bench.dies.push_back(std::move(die));
+    bench.seat().dies.push_back(std::move(die));
   }
   return bench;
 }

@@ -4,9 +4,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "libloop/base/text.hpp"
 #include "libloop/model/build.hpp"
+#include "libloop/model/paths.hpp"
 #include "libloop/part/catalogue.hpp"
 
 namespace libloop {
@@ -14,12 +16,6 @@ namespace {
 
 constexpr std::array<std::string_view, 5> duty_rows = {"load", "ambient", "altitude", "fan",
                                                        "pump"};
-
-// Entries of a list that have no name are called by their number.
-std::string path_of(const Sheet& sheet, std::size_t number, std::size_t of) {
-  if (of < 2 || !sheet.name().empty()) return sheet.path();
-  return fmt::format("{}.{}", sheet.table().kind, number + 1);
-}
 
 // Gives each continuous row of a sheet its place among the model's quantities: one for
 // all copies, or one each.
@@ -42,15 +38,77 @@ void enlist(const Sheet& sheet, const std::string& path, int copies, Model::Setu
   setup.places.of[&sheet] = std::move(places);
 }
 
-void enlist_all(const std::vector<Sheet>& sheets, Model::Setup& setup) {
+void enlist_all(const std::vector<const Sheet*>& sheets, Model::Setup& setup) {
+  const std::vector<std::string> paths = paths_of(sheets);
   for (std::size_t i = 0; i < sheets.size(); ++i) {
-    const bool counted = sheets[i].table().find("count") != nullptr;
-    enlist(sheets[i], path_of(sheets[i], i, sheets.size()), counted ? sheets[i].count("count") : 1,
-           setup);
+    const bool counted = sheets[i]->table().find("count") != nullptr;
+    enlist(*sheets[i], paths[i], counted ? sheets[i]->count("count") : 1, setup);
   }
 }
 
+// Which plate sits on which chip, in the order of the bench.
+std::vector<Seated> seat_plates(const Cooler& cooler, const Bench& bench,
+                                std::vector<Problem>& problems) {
+  std::map<const Seat*, const Sheet*> taken;
+  for (const Sheet* plate : cooler.all("cold_plate")) {
+    const Seat* seat = seat_of(*plate, cooler, bench);
+    if (seat == nullptr) {
+      std::vector<std::string> names;
+      for (const Seat& s : bench.seats) names.push_back("'" + s.name() + "'");
+      problems.push_back(
+          {Code::conflict,
+           fmt::format("{} sits on no chip of the bench", plate->path()),
+           "A plate sits on the chip of its own name; the bench has " + text::list(names) + ".",
+           {},
+           plate->path()});
+      continue;
+    }
+    if (!taken.emplace(seat, plate).second) {
+      problems.push_back(
+          {Code::conflict,
+           fmt::format("{} and {} sit on one chip", taken.at(seat)->path(), plate->path()),
+           "Give each plate the name of its chip.",
+           {},
+           plate->path()});
+    }
+  }
+  std::vector<Seated> seated;
+  for (const Seat& seat : bench.seats) {
+    const auto found = taken.find(&seat);
+    if (found != taken.end()) seated.push_back({&seat, found->second});
+  }
+  return seated;
+}
+
+// The bench's sheets without the chips that carry no plate.
+std::vector<const Sheet*> sheets_in_use(const Model::Setup& setup) {
+  std::vector<const Sheet*> sheets;
+  for (const Sheet* sheet : setup.bench.sheets()) {
+    bool idle = false;
+    for (const Seat& seat : setup.bench.seats) {
+      const bool carries = std::any_of(setup.seated.begin(), setup.seated.end(),
+                                       [&](const Seated& s) { return s.seat == &seat; });
+      if (carries) continue;
+      for (const Sheet* own : {&seat.chip, &seat.paste, &seat.board, &seat.sensor}) {
+        idle = idle || own == sheet;
+      }
+      for (const Sheet& die : seat.dies) idle = idle || &die == sheet;
+    }
+    if (!idle) sheets.push_back(sheet);
+  }
+  return sheets;
+}
+
 }  // namespace
+
+int Model::Setup::place(const Sheet& sheet, std::string_view row) const {
+  const std::vector<int>& all = places.of.at(&sheet).front();
+  const std::vector<std::size_t> rows = sheet.continuous();
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    if (sheet.table().rows[rows[i]].name == row) return all[i];
+  }
+  return -1;
+}
 
 Model::Model(const Cooler& cooler, const Bench& bench, int cells) {
   std::vector<Problem> problems = cooler.problems();
@@ -65,18 +123,10 @@ Model::Model(const Cooler& cooler, const Bench& bench, int cells) {
   setup->bench = bench;
   setup->conditions = Sheet(conditions_table());
   setup->cells = cells;
-  const Cooler& c = setup->cooler;
-  const Bench& b = setup->bench;
-  enlist(c.radiator, c.radiator.path(), 1, *setup);
-  enlist_all(c.fans, *setup);
-  for (const Sheet* sheet : {&c.pump, &c.tube, &c.cold_plate, &c.coolant}) {
-    enlist(*sheet, sheet->path(), 1, *setup);
-  }
-  for (const Sheet* sheet : {&b.bench, &b.chip}) enlist(*sheet, sheet->path(), 1, *setup);
-  enlist_all(b.dies, *setup);
-  for (const Sheet* sheet : {&b.paste, &b.board, &b.surroundings, &b.sensor, &b.law}) {
-    enlist(*sheet, sheet->path(), 1, *setup);
-  }
+  setup->seated = seat_plates(setup->cooler, setup->bench, problems);
+  if (!problems.empty()) throw InputError(std::move(problems));
+  enlist_all(setup->cooler.sheets(), *setup);
+  enlist_all(sheets_in_use(*setup), *setup);
   enlist(setup->conditions, "conditions", 1, *setup);
   setup_ = setup;
   for (std::size_t i = 0; i < duty_rows.size(); ++i) {

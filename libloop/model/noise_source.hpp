@@ -33,9 +33,9 @@ class FanNoise {
     const Fan<T> f = take<Fan>(*fan, q);
     const BenchItself<T> b = take<BenchItself>(*bench, q);
     const Conditions<T> at = take<Conditions>(*conditions, q);
-    return {
-        law::sound_energy<T>(f.noise + f.seating_noise, f.noise_exponent, at.fan * f.speed_factor) *
-        law::sound_at_distance<T>(T(rated_distance), b.distance)};
+    return {law::sound_energy<T>(f.noise + f.seating_noise, f.noise_exponent,
+                                 at.fan * f.speed_share * f.speed_factor) *
+            law::sound_at_distance<T>(T(rated_distance), b.distance)};
   }
 
   template <class G, class X>
@@ -57,9 +57,28 @@ class PumpNoise {
     const Pump<T> p = take<Pump>(*pump, q);
     const BenchItself<T> b = take<BenchItself>(*bench, q);
     const Conditions<T> at = take<Conditions>(*conditions, q);
-    return {law::sound_energy<T>(p.noise, p.noise_exponent, at.pump * p.speed_factor) *
-                law::sound_at_distance<T>(T(rated_distance), b.distance) +
-            law::sound_gain<T>(b.background)};
+    return {
+        law::sound_energy<T>(p.noise, p.noise_exponent, at.pump * p.speed_share * p.speed_factor) *
+        law::sound_at_distance<T>(T(rated_distance), b.distance)};
+  }
+
+  template <class G, class X>
+  void evaluate(const Prepared<G>& p, const X*, Promote<G, X>* out) const {
+    out[0] = Promote<G, X>(p.energy);
+  }
+  void notes(const Prepared<double>&, const double*, Notes&) const {}
+};
+
+class RoomNoise {
+ public:
+  const Sheet* bench = nullptr;
+
+  template <class T>
+  using Prepared = NoiseEnergy<T>;
+
+  template <class T>
+  Prepared<T> prepare(const T* q) const {
+    return {law::sound_gain<T>(take<BenchItself>(*bench, q).background)};
   }
 
   template <class G, class X>

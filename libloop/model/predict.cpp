@@ -42,8 +42,21 @@ std::vector<Draw> draws(const Model& model, const PredictOptions& options) {
   return all;
 }
 
-// Answers of every sample at every duty; NaN where there is none.
-using Sampled = std::vector<std::vector<std::array<double, answer_count>>>;  // duty, sample
+// One sample's answers, then the rise of every chip and the conductance of every radiator;
+// NaN where there is none.
+using Sample = std::vector<double>;
+using Sampled = std::vector<std::vector<Sample>>;  // duty, sample
+
+Sample sample_of(const OperatingPoint& p, std::size_t chips, std::size_t radiators) {
+  if (!p.summary.usable) return Sample(answer_count + chips + radiators, nothing);
+  Sample sample(p.answer.begin(), p.answer.end());
+  // A single chip and a single radiator are the answers themselves.
+  if (p.chips.empty()) sample.push_back(p[Answer::rise]);
+  if (p.chips.empty()) sample.push_back(p[Answer::conductance]);
+  for (const ChipPoint& chip : p.chips) sample.push_back(chip.rise);
+  for (const RadiatorPoint& radiator : p.radiators) sample.push_back(radiator.conductance);
+  return sample;
+}
 
 Interval interval_of(std::vector<double> values, double typical) {
   values.erase(std::remove_if(values.begin(), values.end(), [](double v) { return std::isnan(v); }),
@@ -62,10 +75,7 @@ Sampled sample(const Model& model, std::span<const Duty> duties, const std::vect
     solvers.emplace_back(model);
     solvers.back().solve(duty);
   }
-  std::array<double, answer_count> none;
-  none.fill(nothing);
   std::vector<double> values = model.typical(duties.front());
-  const double limit = model.bench().chip.typical("limit");
   for (int s = 0; s < samples; ++s) {
     for (const Draw& draw : drawn) {
       values[draw.quantity] = draw.spread.at(draw.z[static_cast<std::size_t>(s)]);
@@ -73,9 +83,10 @@ Sampled sample(const Model& model, std::span<const Duty> duties, const std::vect
     for (std::size_t d = 0; d < duties.size(); ++d) {
       model.set_duty(duties[d], values);
       const OperatingPoint p = solvers[d].resolve(values);
-      all[d].push_back(p.summary.usable ? p.answer : none);
+      all[d].push_back(
+          sample_of(p, points[d].typical.chips.size(), points[d].typical.radiators.size()));
       points[d].samples += p.summary.usable ? 1 : 0;
-      points[d].above_limit += p.summary.usable && p.chip_temperature > limit ? 1.0 : 0.0;
+      points[d].above_limit += p.summary.usable && p.margin < 0.0 ? 1.0 : 0.0;
       points[d].without_answer += p.summary.usable ? 0 : 1;
       if (!p.summary.usable) points[d].why_without = p.summary.why;
     }
@@ -145,10 +156,20 @@ Prediction predict_sampled(const Model& model, std::span<const Duty> duties,
   sampled = sample(model, duties, drawn, options.samples, prediction.points);
   for (std::size_t d = 0; d < duties.size(); ++d) {
     PredictedPoint& point = prediction.points[d];
-    for (const AnswerRow& row : answer_rows) {
+    const auto interval_at = [&](std::size_t k, double typical) {
       std::vector<double> values;
-      for (const auto& answers : sampled[d]) values.push_back(answers[at(row.answer)]);
-      point.answer[at(row.answer)] = interval_of(std::move(values), point.typical[row.answer]);
+      for (const Sample& sample : sampled[d]) values.push_back(sample[k]);
+      return interval_of(std::move(values), typical);
+    };
+    for (const AnswerRow& row : answer_rows) {
+      point.answer[at(row.answer)] = interval_at(at(row.answer), point.typical[row.answer]);
+    }
+    std::size_t k = answer_count;
+    for (const ChipPoint& chip : point.typical.chips) {
+      point.chip_rise.push_back(interval_at(k++, chip.rise));
+    }
+    for (const RadiatorPoint& radiator : point.typical.radiators) {
+      point.radiator_conductance.push_back(interval_at(k++, radiator.conductance));
     }
     const Interval& rise = point.at(Answer::rise);
     point.interval_gap =

@@ -4,7 +4,7 @@
 // Inputs   film conductance (W/K), wall, spreader, board, dies
 // Outputs  heat into wall, spreader, board, dies; capacity of spreader, dies; answers
 //          rise, heat_in, base, paste, spreader, spreading, solder, die,
-//          hottest, sensor; then the hottest point of every die (K)
+//          hottest, sensor; then the hottest point of every die (K), power given off
 #pragma once
 
 #include <array>
@@ -96,8 +96,9 @@ class Stack {
       sources.push_back({die.x * side / c.spreader_side, die.y * side / c.spreader_side,
                          die.length * narrow, die.width * narrow});
     }
+    const T load = c.load.or_else(at.load);
     for (std::size_t i = 0; i < dies.size(); ++i) {
-      s.power[i] = s.power[i] / shares * at.load * b.power_factor;
+      s.power[i] = s.power[i] / shares * load * b.power_factor;
       s.share[i] = footprint[i] / area;
       s.socket[i] = support.socket_conductance * s.share[i];
     }
@@ -158,6 +159,7 @@ class Stack {
     answer[3] = p.paste * to_wall;
     answer[4] = 0.5 * p.spreader * (to_wall + all);
     read<G, X>(p, mean, centre, q, die, answer);
+    answer[10 + n] = given;
   }
 
   void notes(const Prepared<double>&, const double*, Notes&) const {}

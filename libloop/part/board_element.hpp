@@ -5,15 +5,14 @@
 //                               answers heat_in, heat_out
 // SurroundingsElement  inputs   air around
 //                      outputs  its balance (heat when warming, definition when open),
-//                               capacity (when warming), answers rise, coolant_rise,
-//                               cold coolant, sensor, surroundings
+//                               capacity (when warming), answer its temperature
 #pragma once
 
 #include "libloop/network/circuit.hpp"
 #include "libloop/part/bench.hpp"
 #include "libloop/part/board.hpp"
+#include "libloop/part/chip.hpp"
 #include "libloop/part/conditions.hpp"
-#include "libloop/part/sensor.hpp"
 #include "libloop/part/surroundings.hpp"
 #include "libloop/quantity/table.hpp"
 
@@ -22,6 +21,7 @@ namespace libloop {
 class BoardElement {
  public:
   const Sheet* board = nullptr;
+  const Sheet* chip = nullptr;
   const Sheet* conditions = nullptr;
 
   template <class T>
@@ -32,8 +32,9 @@ class BoardElement {
   template <class T>
   Prepared<T> prepare(const T* q) const {
     const Board<T> b = take<Board>(*board, q);
+    const Chip<T> c = take<Chip>(*chip, q);
     const Conditions<T> at = take<Conditions>(*conditions, q);
-    return {b.own_heat * at.load, b.air_conductance, b.capacity};
+    return {b.own_heat * c.load.or_else(at.load), b.air_conductance, b.capacity};
   }
 
   template <class G, class X>
@@ -52,24 +53,21 @@ class BoardElement {
 class SurroundingsElement {
  public:
   const Sheet* surroundings = nullptr;
-  const Sheet* sensor = nullptr;
   const Sheet* conditions = nullptr;
 
   bool warming() const { return surroundings->choice("kind") == "warming"; }
 
   template <class T>
   struct Prepared {
-    bool warming = false, probe_at_intake = true;
-    T ambient{}, conductance{}, capacity{}, probe_offset{};
+    bool warming = false;
+    T ambient{}, conductance{}, capacity{};
   };
 
   template <class T>
   Prepared<T> prepare(const T* q) const {
     const Surroundings<T> s = take<Surroundings>(*surroundings, q);
-    const Sensor<T> reading = take<Sensor>(*sensor, q);
     const Conditions<T> at = take<Conditions>(*conditions, q);
-    return {s.kind == 1,   reading.probe == 0, at.ambient,
-            s.conductance, s.capacity,         reading.probe_offset};
+    return {s.kind == 1, at.ambient, s.conductance, s.capacity};
   }
 
   template <class G, class X>
@@ -82,12 +80,7 @@ class SurroundingsElement {
     } else {
       out[next++] = T(p.ambient);
     }
-    const T probe = p.probe_at_intake ? T(in[0]) : T(p.ambient);
-    out[next++] = -probe - p.probe_offset;
-    out[next++] = -T(in[0]);
-    out[next++] = -T(in[0]);
-    out[next++] = -T(p.probe_offset);
-    out[next++] = in[0] - probe;
+    out[next] = T(in[0]);
   }
 
   void notes(const Prepared<double>& p, const double* in, Notes& notes) const {

@@ -4,16 +4,21 @@
 
 #include "libloop/part/bench.hpp"
 #include "libloop/part/board.hpp"
+#include "libloop/part/case.hpp"
 #include "libloop/part/chip.hpp"
 #include "libloop/part/cold_plate.hpp"
 #include "libloop/part/conditions.hpp"
 #include "libloop/part/coolant.hpp"
 #include "libloop/part/fan.hpp"
+#include "libloop/part/fitting.hpp"
 #include "libloop/part/laws.hpp"
+#include "libloop/part/opening.hpp"
 #include "libloop/part/paste.hpp"
 #include "libloop/part/pump.hpp"
 #include "libloop/part/radiator.hpp"
+#include "libloop/part/reservoir.hpp"
 #include "libloop/part/sensor.hpp"
+#include "libloop/part/shroud.hpp"
 #include "libloop/part/surroundings.hpp"
 #include "libloop/part/tube.hpp"
 
@@ -26,6 +31,11 @@ struct Catalogue {
   Table pump = make_table<Pump<double>>("pump");
   Table tube = make_table<Tube<double>>("tube");
   Table cold_plate = make_table<ColdPlate<double>>("cold_plate");
+  Table reservoir = make_table<Reservoir<double>>("reservoir");
+  Table fitting = make_table<Fitting<double>>("fitting");
+  Table opening = make_table<Opening<double>>("opening");
+  Table shroud = make_table<Shroud<double>>("shroud");
+  Table enclosure = make_table<Enclosure<double>>("case");
   Table coolant = make_table<Coolant<double>>("coolant");
   Table bench = make_table<BenchItself<double>>("bench");
   Table chip = make_table<Chip<double>>("chip");
@@ -37,7 +47,9 @@ struct Catalogue {
   Table law = make_table<Laws<double>>("law");
   Table conditions = make_table<Conditions<double>>("conditions");
 
-  std::vector<const Table*> cooler{&radiator, &fan, &pump, &tube, &cold_plate, &coolant};
+  std::vector<const Table*> cooler{&radiator,   &fan,       &pump,    &tube,
+                                   &cold_plate, &reservoir, &fitting, &opening,
+                                   &shroud,     &enclosure, &coolant};
   std::vector<const Table*> of_bench{&bench, &chip,         &die,    &paste,
                                      &board, &surroundings, &sensor, &law};
 };

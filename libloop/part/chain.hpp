@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "libloop/math/dual.hpp"
+#include "libloop/network/circuit.hpp"
 
 namespace libloop {
 
@@ -13,7 +14,7 @@ namespace libloop {
 // the heat given away by all.
 template <class T, class X, class Cell>
 T chain_cells(int cells, const X& flow, const T& stream, Cell&& cell, T* heat, T& outlet) {
-  const bool forward = value_of(flow) >= 0.0;
+  const bool forward = network::runs_forward(flow);
   T all(0.0);
   for (int step = 0; step < cells; ++step) {
     const int j = forward ? step : cells - 1 - step;

@@ -7,10 +7,16 @@
 // Inputs   flow of every pass; specific heat; with air its flow and inlet temperature;
 //          cells of pass 1 in the direction of its branch, of pass 2, ...
 // Outputs  drop of every pass; outlet of every pass; heat into every cell; capacity of
-//          every cell; with air its drop and outlet; answers core_heat, coolant_rise;
-//          with air answer heat_out and heat into the air around
+//          every cell; with air its drop and outlet; answers core_heat, mean coolant
+//          by its share of the length (K); with air answer heat_out, heat into the air
+//          around, answers entering air by its share of the length (K), air volume flow
+//          (m3/s as it enters)
+//
+// Every flow may run backwards: the inlet temperature is that of the air that enters, at
+// whichever end.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <optional>
@@ -30,6 +36,8 @@
 #include "libloop/part/liquid_of.hpp"
 #include "libloop/part/material.hpp"
 #include "libloop/part/radiator.hpp"
+#include "libloop/part/shroud.hpp"
+#include "libloop/quantity/table.hpp"
 
 namespace libloop {
 
@@ -45,6 +53,7 @@ class CoreZone {
   double covered_width = 1.0;  // share of the tubes that lie behind a fan
   bool air = true;
   int cells = 1;
+  const Sheet* shroud = nullptr;  // between fan and core, if any; its quantities come last
 
   template <class T>
   struct Prepared {
@@ -52,7 +61,9 @@ class CoreZone {
     bool behind = false;
     fluid::Liquid<T> liquid;
     // Coolant side, one pass within the zone.
-    T flow_area{}, hydraulic{}, aspect{}, length_over_dh{}, length{}, inner_area{};
+    law::DuctFriction<T> friction;
+    law::DuctNusselt<T> nusselt;
+    T flow_area{}, hydraulic{}, length{}, inner_area{};
     T tube_heat{}, wall{};
     T coolant_volume{}, metal_capacity{};
     // Air side, the whole zone.
@@ -75,7 +86,13 @@ class CoreZone {
     p.behind = r.pass_arrangement == Radiator<T>::behind;
     p.liquid = liquid_of(c);
     prepare_tubes(r, l, p);
-    if (air) prepare_air(r, l, at, p);
+    if (air) {
+      T coverage = r.coverage;
+      if (shroud != nullptr) {
+        coverage = coverage + (1.0 - coverage) * take<Shroud>(*shroud, q).hub_relief;
+      }
+      prepare_air(r, l, at, coverage, p);
+    }
     return p;
   }
 
@@ -92,24 +109,23 @@ class CoreZone {
     T* capacity = heat + passes * cells;
     T* rest = capacity + passes * cells;
 
-    std::array<X, most_passes> mean;
     X zone_mean(0.0);
     std::array<T, most_passes> coolant_side;  // hA, W/K
     std::array<X, most_passes> stream;        // W/K
     for (int k = 0; k < passes; ++k) {
-      mean[at(k)] = X(0.0);
-      for (int j = 0; j < cells; ++j) mean[at(k)] += cell[k * cells + j];
-      mean[at(k)] = mean[at(k)] / static_cast<double>(cells);
-      zone_mean += mean[at(k)] / static_cast<double>(passes);
-      stream[at(k)] = network::carrying_flow(flow[k]) * specific_heat;
-      const T density(fluid::density(p.liquid, mean[at(k)]));
-      const T volumetric(density * specific_heat);
-      for (int j = 0; j < cells; ++j) {
-        capacity[k * cells + j] =
-            (p.coolant_volume * volumetric + p.metal_capacity) / static_cast<double>(cells);
-      }
-      coolant_side[at(k)] = tubes(p, flow[k], specific_heat, mean[at(k)], density, drop[k]);
+      X mean(0.0);
+      for (int j = 0; j < cells; ++j) mean += cell[k * cells + j];
+      mean = mean * (1.0 / cells);
+      zone_mean += mean;
+      const X carried = network::carrying_flow(flow[k]);
+      const T density = fluid::density(p.liquid, mean);
+      stream[at(k)] = carried * specific_heat;
+      coolant_side[at(k)] = tubes(p, flow[k], carried, specific_heat, mean, density, drop[k]);
+      std::fill_n(
+          capacity + k * cells, cells,
+          T((p.coolant_volume * (density * specific_heat) + p.metal_capacity) * (1.0 / cells)));
     }
+    zone_mean = zone_mean * (1.0 / passes);
     T given(0.0);
     if (air) {
       given = with_air<G, X>(p, flow, in[passes + 1], in[passes + 2], cell, zone_mean,
@@ -176,8 +192,10 @@ class CoreZone {
     const T zone_length = r.face_length() * length_share;
     p.flow_area = tubes * gap * width;
     p.hydraulic = 2.0 * gap * width / (gap + width);
-    p.aspect = gap / width;
-    p.length_over_dh = r.face_length() / p.hydraulic;
+    const T aspect = gap / width;
+    const T length_over_dh = r.face_length() / p.hydraulic;
+    p.friction = law::DuctFriction<T>(aspect, length_over_dh, T(0.0));
+    p.nusselt = law::DuctNusselt<T>(aspect, length_over_dh);
     p.length = zone_length;
     p.inner_area = tubes * 2.0 * (gap + width) * zone_length;
     p.tube_heat = r.tube_heat_factor * l.tube_heat;
@@ -191,7 +209,7 @@ class CoreZone {
 
   template <class T>
   void prepare_air(const Radiator<T>& r, const Laws<T>& l, const Conditions<T>& at,
-                   Prepared<T>& p) const {
+                   const T& coverage, Prepared<T>& p) const {
     law::LouverGeometry<T> core;
     core.fin_pitch = 1.0 / r.fin_density;
     core.fin_height = r.fin_height;
@@ -212,7 +230,7 @@ class CoreZone {
     // the exit has a laminar profile's momentum.
     const double leaving = louvered ? 1.0 : 1.2;
     p.face_area = r.face_length() * length_share * r.face_width() * covered_width;
-    const T used = p.face_area * r.coverage;
+    const T used = p.face_area * coverage;
     p.free_area = core.free_share() * used;
     p.surface = core.area_per_volume() * used * core.depth;
     p.fin_share = core.passage_height() / (core.passage_height() + core.passage_width());
@@ -231,19 +249,17 @@ class CoreZone {
 
   // Pressure drop of one pass within the zone; returns hA of its coolant side, W/K.
   template <class G, class X>
-  Promote<G, X> tubes(const Prepared<G>& p, const X& flow, const X& specific_heat, const X& kelvin,
-                      const Promote<G, X>& density, Promote<G, X>& drop) const {
+  Promote<G, X> tubes(const Prepared<G>& p, const X& flow, const X& carried, const X& specific_heat,
+                      const X& kelvin, const Promote<G, X>& density, Promote<G, X>& drop) const {
     using T = Promote<G, X>;
     const T viscosity = fluid::viscosity(p.liquid, kelvin);
     const T conductivity = fluid::conductivity(p.liquid, kelvin);
-    const T reynolds = network::carrying_flow(flow) * p.hydraulic / (p.flow_area * viscosity);
+    const T reynolds = p.hydraulic / p.flow_area * carried / viscosity;
     const T prandtl = viscosity * specific_heat / conductivity;
-    const T f_re = law::duct_f_re<T>(reynolds, T(p.aspect), T(p.length_over_dh), T(0.0));
-    const T velocity = flow / (density * p.flow_area);
-    drop = 2.0 * f_re * viscosity * velocity * p.length / (p.hydraulic * p.hydraulic);
-    const T nusselt =
-        law::nusselt_all_regimes<T>(reynolds, prandtl, T(p.aspect), T(p.length_over_dh));
-    return nusselt * p.tube_heat * conductivity / p.hydraulic * p.inner_area;
+    const G shape = 2.0 * p.length / (p.hydraulic * p.hydraulic * p.flow_area);
+    drop = shape * p.friction.f_re(reynolds) * viscosity * flow / density;
+    return p.tube_heat * p.inner_area / p.hydraulic * p.nusselt.all_regimes(reynolds, prandtl) *
+           conductivity;
   }
 
   template <class G, class X>
@@ -253,124 +269,187 @@ class CoreZone {
                          Promote<G, X>* rest) const {
     using T = Promote<G, X>;
     const int passes = p.passes;
-    const X film(0.5 * (entering + zone_mean));
-    const X viscosity = fluid::air_viscosity(film);
-    const T density = fluid::air_density<T>(T(film), T(p.pressure));
     const X carried = network::carrying_flow(air_flow);
-    const T reynolds = carried * length_of(p) / (p.free_area * viscosity);
+    const T air_side = fins<G, X>(p, air_flow, carried, X(0.5 * (entering + zone_mean)), rest[0]);
+
+    const X air_capacity = carried * fluid::air_specific_heat;
+    const std::array<T, most_passes> k =
+        conductances<G, X>(p, air_side, air_capacity, coolant_side, stream);
+    const T cell_air(air_capacity * (1.0 / cells));
+    const std::array<X, 2> in_front = passes_in_front(air_flow);
+    T heat_at_outside(0.0), slope(0.0);
+    if (p.behind) {
+      demand_behind<T, X>(cell, entering, cell_air, k.data(), in_front, heat_at_outside, slope);
+    } else {
+      demand_beside<T, X>(passes, cell, entering, k.data(), heat_at_outside, slope);
+    }
+    // Air as it enters the fins: outside air and a share r of the outlet air.
+    const G& r = p.recirculation;
+    const T fins_in = entering + r * heat_at_outside / ((1.0 - r) * air_capacity + r * slope);
+    const T given = p.behind ? behind_each_other<T, X>(flow, cell, fins_in, cell_air, k.data(),
+                                                       stream, in_front, outlet, heat)
+                             : beside_each_other<T, X>(passes, flow, cell, fins_in, k.data(),
+                                                       stream, outlet, heat);
+    // What goes on carries all heat: the recirculated share turns round behind whatever
+    // follows. What outside air takes away, from its own temperatures, is as much.
+    const T behind_fins = fins_in + given / air_capacity;
+    rest[4] = (1.0 - r) * air_capacity * (behind_fins - entering);
+    rest[5] = rest[4];
+    rest[1] = entering + given / air_capacity;
+    rest[6] = T(entering * length_share);
+    rest[7] = air_flow / fluid::air_density(entering, p.pressure);
+    return given;
+  }
+
+  // Pressure drop of the air, odd in its flow; returns hA of the air side, W/K.
+  template <class G, class X>
+  Promote<G, X> fins(const Prepared<G>& p, const X& air_flow, const X& carried, const X& film,
+                     Promote<G, X>& drop) const {
+    using T = Promote<G, X>;
+    const G length = length_of(p);
+    const X viscosity = fluid::air_viscosity(film);
+    const T density = fluid::air_density(film, p.pressure);
+    const T reynolds = length / p.free_area * (carried / viscosity);
     const T heat_product =
         p.louvered ? p.louvered->heat_product(reynolds) : p.plain->heat_product(reynolds);
     const T friction_product =
         p.louvered ? p.louvered->friction_product(reynolds) : p.plain->friction_product(reynolds);
 
-    // Air side: h from j, fin and surface efficiency.
+    // Core friction, its ends, and what else stands in the way: (factor f Re mu + K |m|) m/rho.
+    const G friction = 2.0 * p.friction_factor * p.depth_over_dh / (length * p.free_area);
+    const G losses = 0.5 * (p.end_losses / (p.free_area * p.free_area) +
+                            p.face_losses / (p.face_area * p.face_area));
+    drop = (friction * friction_product * viscosity + losses * carried) * air_flow / density;
+
+    // h from j, fin and surface efficiency.
     constexpr double prandtl_power = 1.2564959724586404;  // 0.71^(-2/3)
-    const T h = heat_product * p.heat_factor * viscosity *
-                (fluid::air_specific_heat * prandtl_power) / length_of(p);
-    const T efficiency = law::plate_fin_efficiency<T>(h, T(p.fin_conductivity), T(p.fin_thickness),
-                                                      T(p.half_height));
-    const T air_side = h * law::surface_efficiency<T>(efficiency, T(p.fin_share)) * p.surface;
+    const G factor = p.heat_factor * (fluid::air_specific_heat * prandtl_power) / length;
+    const T h = factor * heat_product * viscosity;
+    const T efficiency =
+        law::plate_fin_efficiency(h, p.fin_conductivity, p.fin_thickness, p.half_height);
+    return p.surface * h * law::surface_efficiency(efficiency, p.fin_share);
+  }
 
-    // Pressure: core friction, its ends, and what else stands in the way.
-    const T velocity = air_flow / (density * p.free_area);
-    const T face_velocity = air_flow / (density * p.face_area);
-    const T head = 0.5 * density * velocity * (carried / (density * p.free_area));
-    const T face_head = 0.5 * density * face_velocity * (carried / (density * p.face_area));
-    rest[0] = 2.0 * friction_product * p.friction_factor * viscosity * velocity / length_of(p) *
-                  p.depth_over_dh +
-              p.end_losses * head + p.face_losses * face_head;
-
-    // Conductance to the entering air of each cell of each pass.
-    const X air_capacity = carried * fluid::air_specific_heat;
-    const double share = p.behind ? 1.0 : 1.0 / passes;
+  // From each cell of each pass to the air that enters, W/K.
+  template <class G, class X>
+  std::array<Promote<G, X>, most_passes> conductances(const Prepared<G>& p,
+                                                      const Promote<G, X>& air_side,
+                                                      const X& air_capacity,
+                                                      const Promote<G, X>* coolant_side,
+                                                      const X* stream) const {
+    using T = Promote<G, X>;
+    const double passes = p.passes;
+    const X row_capacity = p.behind ? air_capacity : X(air_capacity * (1.0 / passes));
     std::array<T, most_passes> k;
-    for (int i = 0; i < passes; ++i) {
+    for (int i = 0; i < p.passes; ++i) {
       // Only the tubes behind the fan count, on both sides.
-      const T ua = 1.0 / (static_cast<double>(passes) / air_side +
-                          (p.wall + 1.0 / coolant_side[i]) / covered_width);
-      T whole = law::row_conductance<T>(T(air_capacity * share), ua);
+      const T ua =
+          1.0 / (passes / air_side + (p.wall + 1.0 / coolant_side[i]) * (1.0 / covered_width));
+      T whole = law::row_conductance<T>(T(row_capacity), ua);
       if (covered_width < 1.0) {
         whole = law::bypassed_conductance<T>(whole, T(stream[i]), T(1.0 - covered_width),
                                              T(0.01 * whole));
       }
-      k[at(i)] = whole / static_cast<double>(cells);
+      k[at(i)] = whole * (1.0 / cells);
     }
-    // Air entering the fins: outside air and a share r of the outlet air. The core's heat
-    // is sum(k theta) less slope x (its excess over outside air).
-    T heat_at_outside(0.0), slope(0.0);
-    const T cell_air(air_capacity / static_cast<double>(cells));
-    if (p.behind) {
-      const T passed = 1.0 - k[1] / cell_air;  // what the front row (pass 2) leaves
-      for (int j = 0; j < cells; ++j) {
-        const T front(cell[cells + cells - 1 - j] - entering);
-        const T back(cell[j] - entering);
-        heat_at_outside += k[1] * front + k[0] * (back - (1.0 - passed) * front);
-        slope += k[1] + k[0] * passed;
-      }
-    } else {
-      for (int i = 0; i < passes; ++i) {
-        for (int j = 0; j < cells; ++j) {
-          heat_at_outside += k[at(i)] * (cell[i * cells + j] - entering);
-          slope += k[at(i)];
-        }
-      }
-    }
-    const G& r = p.recirculation;
-    const T excess = r * heat_at_outside / (air_capacity * (1.0 - r) + r * slope);
-    const T given = heat_at_outside - slope * excess;
-    const T fins_in = entering + excess;
-    rest[1] = fins_in + given / air_capacity;
+    return k;
+  }
 
-    if (p.behind) {
-      behind_each_other<G, X>(p, flow, cell, fins_in, cell_air, k.data(), stream, outlet, heat);
-    } else {
-      for (int i = 0; i < passes; ++i) {
-        const T n = law::transfer_units<T>(k[at(i)], T(stream[i]));
-        const T to_outlet = law::mean_to_outlet<T>(n);
-        chain_cells<T>(
-            cells, flow[i], T(stream[i]),
-            [&](int j) {
-              const T over = cell[i * cells + j] - fins_in;
-              return std::pair<T, T>(T(fins_in + over * to_outlet), T(k[at(i)] * over));
-            },
-            heat + i * cells, outlet[i]);
-      }
+  // The core's heat as a line in the air that enters the fins: sum(k theta), theta over
+  // outside air, less slope x (what enters the fins over outside air).
+  template <class T, class X>
+  void demand_beside(int passes, const X* cell, const X& entering, const T* k, T& heat_at_outside,
+                     T& slope) const {
+    for (int i = 0; i < passes; ++i) {
+      X excess(0.0);
+      for (int j = 0; j < cells; ++j) excess += cell[i * cells + j] - entering;
+      heat_at_outside += k[i] * excess;
+      slope += k[i] * static_cast<double>(cells);
     }
-    // What outside air takes away, from its own temperatures.
-    rest[4] = (1.0 - r) * air_capacity * (rest[1] - entering);
-    rest[5] = rest[4];
+  }
+
+  template <class T, class X>
+  void demand_behind(const X* cell, const X& entering, const T& cell_air, const T* k,
+                     const std::array<X, 2>& in_front, T& heat_at_outside, T& slope) const {
+    for (int front = 0; front < 2; ++front) {
+      const X& weight = in_front[at(front)];
+      if (value_of(weight) == 0.0) continue;
+      const int back = 1 - front;
+      const T warmed = k[front] / cell_air;  // share of its excess that the front row gives on
+      X first(0.0), second(0.0);
+      for (int j = 0; j < cells; ++j) {
+        first += cell[front * cells + j] - entering;
+        second += cell[back * cells + j] - entering;
+      }
+      heat_at_outside += weight * (k[front] * first + k[back] * (second - warmed * first));
+      slope += weight * ((k[front] + k[back] * (1.0 - warmed)) * static_cast<double>(cells));
+    }
+  }
+
+  // Which of two passes behind each other air meets first: the second (cooler) one, so that
+  // the whole is in counterflow, or the first when air runs backwards. Between them, where
+  // air as good as stands, a share of each, so that all is smooth where it turns.
+  template <class X>
+  static std::array<X, 2> passes_in_front(const X& air_flow) {
+    constexpr double turning = 1e-7;  // kg/s
+    if (value_of(air_flow) >= turning) return {X(0.0), X(1.0)};
+    if (value_of(air_flow) <= -turning) return {X(1.0), X(0.0)};
+    const X s = 0.5 + air_flow * (0.5 / turning);
+    const X second = s * s * (3.0 - 2.0 * s);
+    return {X(1.0 - second), second};
+  }
+
+  // Writes heat and outlets of all passes; returns the heat given to the air.
+  template <class T, class X>
+  T beside_each_other(int passes, const X* flow, const X* cell, const T& fins_in, const T* k,
+                      const X* stream, T* outlet, T* heat) const {
+    T given(0.0);
+    for (int i = 0; i < passes; ++i) {
+      const T to_outlet = law::mean_to_outlet<T>(law::transfer_units<T>(k[i], T(stream[i])));
+      given += chain_cells<T>(
+          cells, flow[i], T(stream[i]),
+          [&](int j) {
+            const T over = cell[i * cells + j] - fins_in;
+            return std::pair<T, T>(T(fins_in + over * to_outlet), T(k[i] * over));
+          },
+          heat + i * cells, outlet[i]);
+    }
     return given;
   }
 
-  // Two passes, the second (cooler) in front of the first: counterflow on the whole.
-  template <class G, class X>
-  void behind_each_other(const Prepared<G>&, const X* flow, const X* cell,
-                         const Promote<G, X>& fins_in, const Promote<G, X>& cell_air,
-                         const Promote<G, X>* k, const X* stream, Promote<G, X>* outlet,
-                         Promote<G, X>* heat) const {
-    using T = Promote<G, X>;
-    const int sign_back = value_of(flow[0]) >= 0.0 ? 1 : -1;
-    const int sign_front = value_of(flow[1]) >= 0.0 ? -1 : 1;
-    const auto rows = [&](int j) {
-      const law::CoolantRow<T> front{k[1], T(stream[1]), sign_front,
-                                     T(cell[cells + cells - 1 - j] - fins_in)};
-      const law::CoolantRow<T> back{k[0], T(stream[0]), sign_back, T(cell[j] - fins_in)};
-      return law::two_rows<T>(cell_air, front, back);
+  template <class T, class X>
+  T behind_each_other(const X* flow, const X* cell, const T& fins_in, const T& cell_air, const T* k,
+                      const X* stream, const std::array<X, 2>& in_front, T* outlet, T* heat) const {
+    // The row of a pass in one of its cells; the second pass comes back along the first.
+    const auto row = [&](int pass, int j) {
+      const bool forward = network::runs_forward(flow[pass]) == (pass == 0);
+      return law::CoolantRow<T>{k[pass], T(stream[pass]), forward ? 1 : -1,
+                                T(cell[pass * cells + j] - fins_in)};
     };
-    chain_cells<T>(
-        cells, flow[0], T(stream[0]),
-        [&](int j) {
-          const law::TwoRows<T> both = rows(j);
-          return std::pair<T, T>(T(fins_in + both.back.outlet), both.back.heat);
-        },
-        heat, outlet[0]);
-    chain_cells<T>(
-        cells, flow[1], T(stream[1]),
-        [&](int j) {
-          const law::TwoRows<T> both = rows(cells - 1 - j);
-          return std::pair<T, T>(T(fins_in + both.front.outlet), both.front.heat);
-        },
-        heat + cells, outlet[1]);
+    const auto answer = [&](int pass, int j) {
+      const law::CoolantRow<T> own = row(pass, j), other = row(1 - pass, cells - 1 - j);
+      law::RowAnswer<T> mixed;
+      const auto add = [&](const X& weight, const law::RowAnswer<T>& part) {
+        mixed.outlet += weight * part.outlet;
+        mixed.heat += weight * part.heat;
+      };
+      const X& first = in_front[at(pass)];
+      const X& second = in_front[at(1 - pass)];
+      if (value_of(first) > 0.0) add(first, law::two_rows<T>(cell_air, own, other).front);
+      if (value_of(second) > 0.0) add(second, law::two_rows<T>(cell_air, other, own).back);
+      return mixed;
+    };
+    T given(0.0);
+    for (int pass = 0; pass < 2; ++pass) {
+      given += chain_cells<T>(
+          cells, flow[pass], T(stream[pass]),
+          [&](int j) {
+            const law::RowAnswer<T> own = answer(pass, j);
+            return std::pair<T, T>(T(fins_in + own.outlet), own.heat);
+          },
+          heat + pass * cells, outlet[pass]);
+    }
+    return given;
   }
 
   // The data of Chang & Wang 1997: fin pitch 0.5-3.3, louver pitch 0.5-3, fin height 2.8-25,

@@ -1,12 +1,14 @@
 // The cold plate in the loop: channels, fins, what passes over their tips.
 //
-// Inputs   flow, specific heat, wall (root of the fins), its cells in the direction of
-//          its branch
+// Inputs   flow, specific heat, wall (root of the fins), what enters it, its cells in the
+//          direction of its branch
 // Outputs  drop, outlet, heat into every cell, heat into the wall, capacity of every
-//          cell, capacity of the wall, the film conductance (W/K) as an auxiliary,
-//          answers: mean coolant, -mean coolant, wall
+//          cell, capacity of the wall, the film conductance (W/K) as an auxiliary;
+//          answers of the chip on it: coolant flow (m3/s), what enters, mean coolant over
+//          it, wall over the mean
 #pragma once
 
+#include <algorithm>
 #include <cmath>
 
 #include "libloop/fluid/liquid.hpp"
@@ -35,7 +37,9 @@ class PlateElement {
   struct Prepared {
     fluid::Liquid<T> liquid;
     T flow_area{};  // all channels side by side that share the channel flow
-    T hydraulic{}, aspect{}, path{}, length_over_dh{};
+    law::DuctFriction<T> friction;
+    law::DuctNusselt<T> nusselt;
+    T hydraulic{}, path{};
     T bare_area{}, fin_area{}, conductivity{}, fin_thickness{}, height{}, side{};
     T heat_factor{}, through{}, bypass{}, slot{};
     T volume{}, copper{};
@@ -53,11 +57,13 @@ class PlateElement {
     p.flow_area = halves * channels * c.channel_gap * c.channel_height;
     p.hydraulic = 2.0 * c.channel_gap * c.channel_height / (c.channel_gap + c.channel_height);
     // short over long side, whichever is which
-    p.aspect = value_of(c.channel_gap) < value_of(c.channel_height)
-                   ? c.channel_gap / c.channel_height
-                   : c.channel_height / c.channel_gap;
+    const T aspect = value_of(c.channel_gap) < value_of(c.channel_height)
+                         ? c.channel_gap / c.channel_height
+                         : c.channel_height / c.channel_gap;
     p.path = c.finned_side / halves;
-    p.length_over_dh = p.path / p.hydraulic;
+    const T length_over_dh = p.path / p.hydraulic;
+    p.friction = law::DuctFriction<T>(aspect, length_over_dh, T(0.0));
+    p.nusselt = law::DuctNusselt<T>(aspect, length_over_dh);
     p.bare_area = channels * c.channel_gap * c.finned_side;
     p.fin_area = channels * 2.0 * c.channel_height * c.finned_side;
     p.conductivity = c.conductivity;
@@ -78,35 +84,34 @@ class PlateElement {
   template <class G, class X>
   void evaluate(const Prepared<G>& p, const X* in, Promote<G, X>* out) const {
     using T = Promote<G, X>;
-    const X &flow = in[0], &specific_heat = in[1], &wall = in[2];
-    const X* cell = in + 3;
+    const X &flow = in[0], &specific_heat = in[1], &wall = in[2], &entering = in[3];
+    const X* cell = in + 4;
     const double parts = cells;
     X mean(0.0);
-    for (int j = 0; j < cells; ++j) mean += cell[j] / parts;
+    for (int j = 0; j < cells; ++j) mean += cell[j];
+    mean = mean * (1.0 / parts);
     const T density = fluid::density(p.liquid, mean);
     const T viscosity = fluid::viscosity(p.liquid, mean);
     const T conductivity = fluid::conductivity(p.liquid, mean);
     const X carried = network::carrying_flow(flow);
-    const T reynolds = carried * p.through * p.hydraulic / (p.flow_area * viscosity);
+    const G per_area = p.through / p.flow_area;  // mass flux over the whole flow
+    const T reynolds = p.hydraulic * per_area * carried / viscosity;
     const T prandtl = viscosity * specific_heat / conductivity;
 
-    const T velocity = flow * p.through / (density * p.flow_area);
-    const T f_re = law::duct_f_re<T>(reynolds, T(p.aspect), T(p.length_over_dh), T(0.0));
-    const T head = 0.5 * density * velocity * (carried * p.through / (density * p.flow_area));
-    out[0] =
-        2.0 * f_re * viscosity * velocity * p.path / (p.hydraulic * p.hydraulic) + p.slot * head;
+    // Channels, then the slot: (factor f Re mu + K |m|) m/rho.
+    const G friction = 2.0 * p.path / (p.hydraulic * p.hydraulic) * per_area;
+    const G slot = 0.5 * p.slot * per_area * per_area;
+    out[0] = (friction * p.friction.f_re(reynolds) * viscosity + slot * carried) * flow / density;
 
-    const T nusselt =
-        law::nusselt_all_regimes<T>(reynolds, prandtl, T(p.aspect), T(p.length_over_dh));
-    const T h = nusselt * p.heat_factor * conductivity / p.hydraulic;
-    const T efficiency =
-        law::plate_fin_efficiency<T>(h, T(p.conductivity), T(p.fin_thickness), T(p.height));
+    const T h =
+        p.heat_factor / p.hydraulic * p.nusselt.all_regimes(reynolds, prandtl) * conductivity;
+    const T efficiency = law::plate_fin_efficiency(h, p.conductivity, p.fin_thickness, p.height);
     const T film = h * (p.bare_area + efficiency * p.fin_area);
     // What passes over the tips is warmed only through the still depth of the channels.
-    const T over_tips = conductivity * p.side * p.side / p.height;
+    const T over_tips = p.side * p.side / p.height * conductivity;
     const X stream = carried * specific_heat;
     const T conductance =
-        law::bypassed_conductance<T>(film, T(stream), T(p.bypass), over_tips) / parts;
+        law::bypassed_conductance<T>(film, T(stream), T(p.bypass), over_tips) * (1.0 / parts);
     const T to_outlet = law::mean_to_outlet<T>(law::transfer_units<T>(conductance, T(stream)));
 
     T* heat = out + 2;
@@ -119,18 +124,19 @@ class PlateElement {
           return std::pair<T, T>(wall + over * to_outlet, conductance * over);
         },
         heat, out[1]);
-    for (int j = 0; j < cells; ++j) capacity[j] = p.volume * density * specific_heat / parts;
+    std::fill_n(capacity, cells, T(p.volume / parts * (density * specific_heat)));
     T* rest = capacity + cells;
     rest[0] = T(p.copper);
     rest[1] = film;
-    rest[2] = T(mean);
-    rest[3] = -T(mean);
-    rest[4] = T(wall);
+    rest[2] = flow / fluid::density(p.liquid, entering);
+    rest[3] = T(entering);
+    rest[4] = T(mean - entering);
+    rest[5] = T(wall - mean);
   }
 
   void notes(const Prepared<double>& p, const double* in, Notes& notes) const {
     double mean = 0.0;
-    for (int j = 0; j < cells; ++j) mean += in[3 + j] / cells;
+    for (int j = 0; j < cells; ++j) mean += in[4 + j] / cells;
     if (in[2] > 373.15) {
       notes.add({Note::Kind::limit, "plate_boils",
                  "the cold plate would pass 100 C: its coolant would boil, and no steady point of "

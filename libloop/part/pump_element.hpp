@@ -1,8 +1,7 @@
 // The pump in the loop: drives, warms and stores.
 //
 // Inputs   flow, specific heat, its temperature
-// Outputs  drop (negative: it drives), outlet, heat into it, capacity, answers
-//          coolant_flow, heat_in, its temperature, and less of it
+// Outputs  drop (negative: it drives), outlet, heat into it, capacity, answer heat_in
 #pragma once
 
 #include <memory>
@@ -28,6 +27,7 @@ class PumpElement {
     fluid::Liquid<T> liquid;
     law::Characteristic<T> curve;
     T free_flow{}, head{}, speed{}, power{}, volume{}, body{};
+    bool idle = false;  // stands still whatever the duty
     std::shared_ptr<const MonotoneCurve> points;
   };
 
@@ -48,7 +48,8 @@ class PumpElement {
     p.curve.exponent = T(2.0);
     p.free_flow = machine.free_flow;
     p.head = machine.shut_off;
-    p.speed = at.pump * u.speed_factor;
+    p.speed = at.pump * u.speed_share * u.speed_factor;
+    p.idle = value_of(u.speed_share) == 0.0;
     p.power = u.electric_heat * p.speed * p.speed * p.speed;
     p.volume = u.volume;
     p.body = u.body_capacity;
@@ -66,14 +67,18 @@ class PumpElement {
     out[1] = T(in[2]);
     out[2] = p.power - network::carrying_flow(in[0]) * in[1] * in[2];
     out[3] = p.volume * density * in[1] + p.body;
-    out[4] = volume_flow;
-    out[5] = T(p.power);
-    out[6] = T(in[2]);
-    out[7] = -T(in[2]);
+    out[4] = T(p.power);
   }
 
+  bool rising(const Prepared<double>& p) const { return p.speed > 0.0 && law::rising(p.curve); }
+
   void notes(const Prepared<double>& p, const double*, Notes& notes) const {
-    if (p.speed == 0.0) {
+    if (p.idle) {
+      notes.add(
+          {Note::Kind::state, "pump_stopped",
+           pump->path() + " stands still: coolant passes it only where another pump drives it",
+           pump->path()});
+    } else if (p.speed == 0.0) {
       notes.add(
           {Note::Kind::state, "pump_stopped",
            "the pump stands still: no coolant flows, and only still coolant, socket and board "

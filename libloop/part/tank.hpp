@@ -8,7 +8,9 @@
 //         outputs  heat into frame, air around; capacity of frame; answer heat_out
 #pragma once
 
+#include <array>
 #include <cmath>
+#include <optional>
 
 #include "libloop/fluid/liquid.hpp"
 #include "libloop/network/circuit.hpp"
@@ -28,12 +30,17 @@ inline constexpr double passive_frame = 0.3;
 
 class Tank {
  public:
+  // The rest of a sealed loop: a stated total volume counts less all this.
+  struct Rest {
+    const Sheet *tube = nullptr, *plate = nullptr, *pump = nullptr;
+    std::array<const Sheet*, 3> sheets() const { return {tube, plate, pump}; }
+  };
+
   const Sheet* radiator = nullptr;
   const Sheet* coolant = nullptr;
-  const Sheet* tube = nullptr;
-  const Sheet* plate = nullptr;
-  const Sheet* pump = nullptr;
-  int tanks = 3;
+  std::optional<Rest> rest;  // none in a network: there volumes come from geometry
+  int tanks = 3;             // of this radiator
+  int radiators = 1;         // that share the reserve
 
   template <class T>
   struct Prepared {
@@ -45,21 +52,10 @@ class Tank {
   Prepared<T> prepare(const T* q) const {
     const Radiator<T> r = take<Radiator>(*radiator, q);
     const Coolant<T> c = take<Coolant>(*coolant, q);
-    const Tube<T> hose = take<Tube>(*tube, q);
-    const ColdPlate<T> cold_plate = take<ColdPlate>(*plate, q);
-    const Pump<T> p = take<Pump>(*pump, q);
     const double share = 1.0 / tanks;
-    const T both_ends = 2.0 * r.inner_tank_depth() * r.face_width() * r.thickness;
-    const T core = r.tubes() * (r.tube_thickness - 2.0 * r.tube_wall) *
-                   (r.depth() - 2.0 * r.tube_wall) * r.face_length();
-    constexpr double quarter_pi = 0.7853981633974483;
-    const T hoses = 2.0 * quarter_pi * hose.bore * hose.bore * hose.length;
-    const T elsewhere = core + hoses + cold_plate.volume + p.volume;
-    // A stated total volume replaces tanks and reserve; they never fall below a little.
-    const T stated = c.volume.or_else(both_ends + c.reserve + elsewhere) - elsewhere;
-    constexpr double least = 2e-6;  // m3
-    using std::sqrt;
-    const T total = 0.5 * (stated + sqrt(stated * stated + 4.0 * least * least));
+    const T own = 2.0 * r.inner_tank_depth() * r.face_width() * r.thickness +
+                  c.reserve / static_cast<double>(radiators);
+    const T total = rest ? stated_total(r, c, own, q) : own;
     return {liquid_of(c), total * share,
             r.wet_metal_mass * share * material::aluminium_specific_heat, r.frame_link * share,
             r.passive_conductance * (passive_tanks * share)};
@@ -81,6 +77,24 @@ class Tank {
   }
 
   void notes(const Prepared<double>&, const double*, Notes&) const {}
+
+ private:
+  // A stated total volume replaces tanks and reserve; they never fall below a little.
+  template <class T>
+  T stated_total(const Radiator<T>& r, const Coolant<T>& c, const T& own, const T* q) const {
+    const Tube<T> hose = take<Tube>(*rest->tube, q);
+    const ColdPlate<T> cold_plate = take<ColdPlate>(*rest->plate, q);
+    const Pump<T> p = take<Pump>(*rest->pump, q);
+    const T core = r.tubes() * (r.tube_thickness - 2.0 * r.tube_wall) *
+                   (r.depth() - 2.0 * r.tube_wall) * r.face_length();
+    constexpr double quarter_pi = 0.7853981633974483;
+    const T hoses = 2.0 * quarter_pi * hose.bore * hose.bore * hose.length;
+    const T elsewhere = core + hoses + cold_plate.volume + p.volume;
+    const T stated = c.volume.or_else(own + elsewhere) - elsewhere;
+    constexpr double least = 2e-6;  // m3
+    using std::sqrt;
+    return 0.5 * (stated + sqrt(stated * stated + 4.0 * least * least));
+  }
 };
 
 class Frame {

@@ -5,10 +5,14 @@
 //          every cell, answer heat_out
 #pragma once
 
+#include <algorithm>
+#include <cmath>
+
 #include "libloop/fluid/liquid.hpp"
 #include "libloop/law/exchanger.hpp"
 #include "libloop/law/friction.hpp"
 #include "libloop/network/circuit.hpp"
+#include "libloop/part/bore_loss.hpp"
 #include "libloop/part/chain.hpp"
 #include "libloop/part/coolant.hpp"
 #include "libloop/part/liquid_of.hpp"
@@ -39,13 +43,10 @@ class TubeElement {
     p.area = quarter_pi * t.bore * t.bore;
     p.length = t.length;
     p.roughness = t.roughness / t.bore;
-    // The loop's fittings follow Hooper's two-K form of a 90 degree elbow (K1 = 800,
-    // K_infinity = 0.40), scaled to the stated loss at Re 1500; half of them here.
-    constexpr double elbow_k1 = 800.0, elbow_infinity = 0.40, stated_at = 1500.0;
-    const T elbow = law::two_k<T>(T(stated_at), T(elbow_k1), T(elbow_infinity), t.bore);
-    const T scale = 0.5 * t.minor_loss / elbow;
-    p.loss_k1 = elbow_k1 * scale;
-    p.loss_infinity = elbow_infinity * scale;
+    // Half of the loop's fittings.
+    const BoreLoss<T> fittings = bore_loss<T>(t.bore, 0.5 * t.minor_loss);
+    p.loss_k1 = fittings.k1;
+    p.loss_infinity = fittings.infinity;
     p.loss = t.heat_loss * t.length;
     p.wall_capacity = t.wall_capacity * t.length;
     return p;
@@ -58,16 +59,17 @@ class TubeElement {
     const X* cell = in + 3;
     const double parts = cells;
     X mean(0.0);
-    for (int j = 0; j < cells; ++j) mean += cell[j] / parts;
+    for (int j = 0; j < cells; ++j) mean += cell[j];
+    mean = mean * (1.0 / parts);
     const T density = fluid::density(p.liquid, mean);
     const T viscosity = fluid::viscosity(p.liquid, mean);
     const X carried = network::carrying_flow(flow);
-    const T reynolds = carried * p.bore / (p.area * viscosity);
-    const T velocity = flow / (density * p.area);
+    const T reynolds = p.bore / p.area * carried / viscosity;
     // f Re and K Re: finite at rest.
-    const T friction = law::churchill_f_re<T>(reynolds, T(p.roughness)) * p.length / p.bore;
-    const T fittings = law::two_k_re<T>(reynolds, T(p.loss_k1), T(p.loss_infinity), T(p.bore));
-    out[0] = 0.5 * (friction + fittings) * viscosity * velocity / p.bore;
+    const T friction = p.length / p.bore * law::churchill_f_re(reynolds, p.roughness);
+    const T fittings = law::two_k_re(reynolds, p.loss_k1, p.loss_infinity, p.bore);
+    const G scale = 0.5 / (p.area * p.bore);
+    out[0] = scale * (friction + fittings) * viscosity * flow / density;
 
     const X stream = carried * specific_heat;
     const T loss = p.loss / parts;
@@ -82,9 +84,8 @@ class TubeElement {
           return std::pair<T, T>(around + over * to_outlet, loss * over);
         },
         heat, out[1]);
-    for (int j = 0; j < cells; ++j) {
-      capacity[j] = (p.area * p.length * density * specific_heat + p.wall_capacity) / parts;
-    }
+    const G volume = p.area * p.length / parts;
+    std::fill_n(capacity, cells, T(volume * (density * specific_heat) + p.wall_capacity / parts));
     capacity[cells] = to_air;
   }
 

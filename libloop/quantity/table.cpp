@@ -68,38 +68,44 @@ void check_range(const Row& row, const Range& range) {
        "Low, typical and high must rise; write one number where there is no doubt.");
 }
 
+[[noreturn]] void fail_at(std::size_t i, const Points& points, const Row& row) {
+  const std::string at = fmt::format("point {} of {}", i + 1, row.name);
+  const auto& [x, y] = points[i];
+  if (y < 0.0) {
+    fail(Code::bounds,
+         fmt::format("{} has a negative {} ({})", at, row.y_name, show(y, row.y_unit)),
+         "A curve ends where the machine no longer delivers, at 0 or above.");
+  }
+  if (i == 0 && x != 0.0) {
+    fail(Code::order,
+         fmt::format("{} starts at {} of {}", row.name, row.x_name, show(x, row.x_unit)),
+         fmt::format("The first point is at no {}.", row.x_name));
+  }
+  if (i == 0) {
+    fail(Code::bounds, fmt::format("{} starts without {}", row.name, row.y_name),
+         fmt::format("The first point is the {} against a closed outlet, above 0.", row.y_name));
+  }
+  const auto& [x_before, y_before] = points[i - 1];
+  if (x <= x_before) {
+    fail(Code::order,
+         fmt::format("{}: {} does not rise ({} after {})", at, row.x_name, show(x, row.x_unit),
+                     show(x_before, row.x_unit)),
+         fmt::format("Order the points by {}.", row.x_name));
+  }
+  fail(Code::order,
+       fmt::format("{}, the last: {} does not fall ({} after {})", at, row.y_name,
+                   show(y, row.y_unit), show(y_before, row.y_unit)),
+       fmt::format("{} may rise in part, but must fall to the last point.", row.y_name));
+}
+
 void check_curve(const Row& row, const Points& points) {
   if (points.size() < 3) {
     fail(Code::missing, fmt::format("{} has {} points", row.name, points.size()),
          "A curve needs at least 3 points.");
   }
   if (points.size() > 1000) fail(Code::bounds, fmt::format("{} has over 1000 points", row.name));
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    const std::string at = fmt::format("point {} of {}", i + 1, row.name);
-    const auto& [x, y] = points[i];
-    if (y < 0.0) {
-      fail(Code::bounds,
-           fmt::format("{} has a negative {} ({})", at, row.y_name, show(y, row.y_unit)),
-           "A curve ends where the machine no longer delivers, at 0 or above.");
-    }
-    if (i == 0 && x != 0.0) {
-      fail(Code::order,
-           fmt::format("{} starts at {} of {}", row.name, row.x_name, show(x, row.x_unit)),
-           fmt::format("The first point is at no {}.", row.x_name));
-    }
-    if (i > 0 && x <= points[i - 1].first) {
-      fail(Code::order,
-           fmt::format("{}: {} does not rise ({} after {})", at, row.x_name, show(x, row.x_unit),
-                       show(points[i - 1].first, row.x_unit)),
-           fmt::format("Order the points by {}.", row.x_name));
-    }
-    if (i > 0 && y >= points[i - 1].second) {
-      fail(Code::order,
-           fmt::format("{}: {} does not fall ({} after {})", at, row.y_name, show(y, row.y_unit),
-                       show(points[i - 1].second, row.y_unit)),
-           fmt::format("{} must fall from point to point.", row.y_name));
-    }
-  }
+  const std::optional<std::size_t> fault = faulty_point(points);
+  if (fault) fail_at(*fault, points, row);
 }
 
 }  // namespace
@@ -148,6 +154,17 @@ std::string_view word(Scope s) {
       return "each";
   }
   return "product";
+}
+
+std::optional<std::size_t> faulty_point(const Points& points) {
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const auto& [x, y] = points[i];
+    const bool starts = i > 0 || (x == 0.0 && y > 0.0);
+    const bool goes_on = i == 0 || x > points[i - 1].first;
+    const bool falls = i == 0 || i + 1 < points.size() || y < points[i - 1].second;
+    if (y < 0.0 || !starts || !goes_on || !falls) return i;
+  }
+  return std::nullopt;
 }
 
 namespace detail {

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "libloop/base/text.hpp"
+#include "libloop/model/paths.hpp"
 #include "libloop/quantity/unit.hpp"
 #include "libloop/report/json_parts.hpp"
 #include "libloop/report/row_words.hpp"
@@ -99,23 +100,12 @@ void add(std::vector<Item>& items, const Sheet& sheet, const std::string& path, 
   items.push_back(std::move(item));
 }
 
-// Entries of a list that have no name are called by their number.
-std::string path_of(const Contents& file, const Sheet& sheet) {
-  int number = 0, of = 0;
-  for (const Sheet* other : file.sheets) {
-    if (&other->table() != &sheet.table()) continue;
-    ++of;
-    if (other == &sheet) number = of;
-  }
-  if (of < 2 || !sheet.name().empty()) return sheet.path();
-  return fmt::format("{}.{}", sheet.table().kind, number);
-}
-
 std::vector<Item> items_of(const Contents& file) {
   std::vector<Item> items;
-  for (const Sheet* sheet : file.sheets) {
-    const std::string path = path_of(file, *sheet);
-    for (std::size_t i = 0; i < sheet->table().rows.size(); ++i) add(items, *sheet, path, i);
+  const std::vector<std::string> paths = paths_of(file.sheets);
+  for (std::size_t s = 0; s < file.sheets.size(); ++s) {
+    const Sheet& sheet = *file.sheets[s];
+    for (std::size_t i = 0; i < sheet.table().rows.size(); ++i) add(items, sheet, paths[s], i);
   }
   return items;
 }

@@ -102,8 +102,12 @@ std::string differences(const std::string& first, const std::string& second,
     table.row(median_cells(comparison, i, widths));
     if (sampled && usable(comparison, i)) table.row(range_cells(comparison, i, widths));
   }
+  const PredictedPoint& point = comparison.cooler.points.front();
+  const std::string whose = point.typical.chips.size() > 1
+                                ? ", rise and coolant flow of " + first_chip(point)
+                                : std::string();
   return '\n' +
-         paragraph("", fmt::format("Difference, {} less {}{}", first, second,
+         paragraph("", fmt::format("Difference, {} less {}{}{}", first, second, whose,
                                    sampled ? ": median, and below it 5 to 95 %" : "")) +
          table.text() +
          paragraph("  ",
@@ -139,7 +143,13 @@ std::string budgets(const Comparison& comparison) {
   table.row({"rise", kelvins(rise_a), kelvins(rise_b), kelvins(rise_a - rise_b)});
   const std::string_view at =
       comparison.difference.size() > 1 ? " at the hottest point of the first" : "";
-  return fmt::format("\nWhere the kelvins go{}, all quantities at their typical values\n", at) +
+  const std::string whose = several_chips(comparison.cooler)
+                                ? " of " + first_chip(comparison.cooler.points[point])
+                                : std::string();
+  return '\n' +
+         paragraph("",
+                   fmt::format("Where the kelvins{} go{}, all quantities at their typical values",
+                               whose, at)) +
          table.text();
 }
 
@@ -158,8 +168,8 @@ std::string text(const Model& cooler, const Model& other, const Comparison& comp
   const Told two{other, comparison.other, second};
   return paragraph("", headline(cooler, first, second, comparison)) + cautions({one, two}) +
          basis({one, two}) + differences(first, second, comparison) + points(one) + points(two) +
-         drawn_alone(comparison) + budgets(comparison) + matters(one) + notes({one, two}) +
-         before_you_run();
+         chips(one) + chips(two) + radiators(one) + radiators(two) + drawn_alone(comparison) +
+         budgets(comparison) + matters(one) + notes({one, two}) + before_you_run();
 }
 
 }  // namespace libloop::report

@@ -1,8 +1,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 #include <utility>
 
+#include "libloop/base/text.hpp"
 #include "libloop/quantity/unit.hpp"
 #include "libloop/report/sections.hpp"
 #include "libloop/report/table.hpp"
@@ -18,56 +20,96 @@ std::string share_words(double low, double high) {
   return first + " %" == last ? last : first + " to " + last;
 }
 
-// A note with the points it belongs to.
+// A note with the points it belongs to, and the parts where a loop has several of a kind.
 struct Remark {
   std::string name, text;
   Note::Kind kind = Note::Kind::validity;
-  std::vector<std::string> where;
+  std::vector<std::string> where, parts;
   std::size_t points = 0;  // of its cooler
 };
 
-void add(std::vector<Remark>& remarks, const std::string& name, const Note& note,
-         const std::string& where, std::size_t points) {
+void add_once(std::vector<std::string>& words, const std::string& word) {
+  if (std::find(words.begin(), words.end(), word) == words.end()) words.push_back(word);
+}
+
+Remark& remark_on(std::vector<Remark>& remarks, const Told& told, const Note& note) {
   for (Remark& known : remarks) {
-    if (known.name == name && known.text == note.text) return known.where.push_back(where);
+    if (known.name == told.name && known.text == note.text) return known;
   }
-  remarks.push_back({name, note.text, note.kind, {where}, points});
+  remarks.push_back({told.name, note.text, note.kind, {}, {}, told.prediction.points.size()});
+  return remarks.back();
 }
 
 std::vector<Remark> remarks_of(const std::vector<Told>& all) {
   std::vector<Remark> remarks;
   for (const Told& told : all) {
+    const bool network = !told.model.cooler().network.empty();
     for (const PredictedPoint& point : told.prediction.points) {
       for (const Note& note : point.typical.notes) {
-        add(remarks, told.name, note, duty_label(point.duty), told.prediction.points.size());
+        Remark& remark = remark_on(remarks, told, note);
+        add_once(remark.where, duty_label(point.duty));
+        if (network && !note.part.empty()) add_once(remark.parts, note.part);
       }
     }
   }
   return remarks;
 }
 
-// Points that keep below the chip's limit at typical values but not for all samples.
-std::vector<Remark> chances(const std::vector<Told>& all) {
+// "fan.rear: air blows back through a fan"
+std::string text_of(const Remark& remark) {
+  constexpr std::size_t most = 3;
+  if (remark.parts.empty()) return remark.text;
+  if (remark.parts.size() > most) {
+    return fmt::format("{} and {} more: {}", remark.parts.front(), remark.parts.size() - 1,
+                       remark.text);
+  }
+  return text::list(remark.parts) + ": " + remark.text;
+}
+
+// The chip that is nearest to its limit at typical values.
+std::size_t nearest_to_limit(const std::vector<ChipPoint>& chips) {
+  const auto nearest =
+      std::min_element(chips.begin(), chips.end(), [](const ChipPoint& a, const ChipPoint& b) {
+        return a.limit - a.temperature < b.limit - b.temperature;
+      });
+  return static_cast<std::size_t>(nearest - chips.begin());
+}
+
+// Points of one cooler that keep below every limit at typical values but not for all
+// samples, and at which this chip comes nearest to its own.
+std::optional<Remark> chance(const Told& told, std::size_t chip) {
   constexpr double least = 0.05;
+  Remark remark{told.name, "", Note::Kind::caution, {}, {}, told.prediction.points.size()};
+  double low = 1.0, high = 0.0;
+  const ChipPoint* which = nullptr;
+  bool alone = true;
+  for (const PredictedPoint& point : told.prediction.points) {
+    const OperatingPoint& typical = point.typical;
+    const bool below = typical.summary.usable && typical.margin >= 0.0;
+    if (!below || point.above_limit < least || nearest_to_limit(typical.chips) != chip) continue;
+    which = &typical.chips[chip];
+    alone = typical.chips.size() == 1;
+    remark.where.push_back(duty_label(point.duty));
+    low = std::min(low, point.above_limit);
+    high = std::max(high, point.above_limit);
+  }
+  if (which == nullptr) return std::nullopt;
+  const std::string limit = show(which->limit, "C");
+  remark.text = fmt::format(
+      "may pass {}: {} of the samples do; do not run {} unattended",
+      alone ? "the chip's limit of " + limit
+            : fmt::format("a chip's limit (the nearest is that of {}, {})", which->name, limit),
+      share_words(low, high), remark.where.size() == 1 ? "this point" : "these points");
+  return remark;
+}
+
+std::vector<Remark> chances(const std::vector<Told>& all) {
   std::vector<Remark> remarks;
   for (const Told& told : all) {
-    const double limit = told.model.bench().chip.typical("limit");
-    Remark remark{told.name, "", Note::Kind::caution, {}, told.prediction.points.size()};
-    double low = 1.0, high = 0.0;
-    for (const PredictedPoint& point : told.prediction.points) {
-      const OperatingPoint& typical = point.typical;
-      const bool below = typical.summary.usable && typical.chip_temperature <= limit;
-      if (!below || point.above_limit < least) continue;
-      remark.where.push_back(duty_label(point.duty));
-      low = std::min(low, point.above_limit);
-      high = std::max(high, point.above_limit);
+    const std::size_t chips = told.prediction.points.front().typical.chips.size();
+    for (std::size_t chip = 0; chip < chips; ++chip) {
+      if (std::optional<Remark> remark = chance(told, chip)) remarks.push_back(*std::move(remark));
     }
-    if (remark.where.empty()) continue;
-    remark.text = fmt::format(
-        "may pass the chip's limit of {}: {} of the samples do; do not run {} unattended",
-        show(limit, "C"), share_words(low, high),
-        remark.where.size() == 1 ? "this point" : "these points");
-    remarks.push_back(std::move(remark));
   }
   return remarks;
 }
@@ -120,7 +162,7 @@ std::string cautions(const std::vector<Told>& all) {
   std::string out;
   for (const Remark& remark : remarks) {
     if (!loud(remark.kind)) continue;
-    out += paragraph("CAUTION  ", fmt::format("{} ({}).", remark.text, where_words(remark)));
+    out += paragraph("CAUTION  ", fmt::format("{} ({}).", text_of(remark), where_words(remark)));
   }
   return out.empty() ? out : '\n' + out;
 }
@@ -135,7 +177,7 @@ std::string notes(const std::vector<Told>& all) {
   }
   for (const Remark& remark : remarks_of(all)) {
     if (loud(remark.kind)) continue;
-    out += paragraph("  - ", fmt::format("{}: {} ({}).", kind_word(remark.kind), remark.text,
+    out += paragraph("  - ", fmt::format("{}: {} ({}).", kind_word(remark.kind), text_of(remark),
                                          where_words(remark)));
   }
   return out.empty() ? out : "\nNotes\n" + out;

@@ -97,6 +97,9 @@ std::string points(const Told& told) {
     table = points_table(told, shown);
   }
   std::string head = told.name.empty() ? "Points" : "Points of " + told.name;
+  if (several_chips(told.prediction)) {
+    head += ", rise and coolant flow of " + first_chip(told.prediction.points.front());
+  }
   if (!without_samples(told.prediction)) head += ": median, and below it 5 to 95 %";
   return '\n' + paragraph("", head) + table.text();
 }

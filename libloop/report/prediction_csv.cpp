@@ -18,6 +18,10 @@ void append(Cells& cells, Cells more) {
   for (std::string& cell : more) cells.push_back(std::move(cell));
 }
 
+std::string exact_or_empty(const std::optional<double>& value) {
+  return value ? exact(*value) : "";
+}
+
 // ---- heads and rows of the columns that belong together
 
 Cells duty_head() {
@@ -26,12 +30,11 @@ Cells duty_head() {
 }
 
 Cells duty_row(const Model& model, const Duty& duty) {
-  const std::optional<double> rpm = fan_rpm(model, duty);
   return {exact(duty.load),
           exact(duty.fan),
-          rpm ? exact(*rpm) : "",
+          exact_or_empty(fan_rpm(model, duty)),
           exact(duty.pump),
-          exact(pump_rpm(model, duty)),
+          exact_or_empty(pump_rpm(model, duty)),
           exact(tidy(to_unit(duty.ambient, "C"))),
           exact(duty.altitude)};
 }
@@ -94,11 +97,99 @@ Cells point_row(const Model& model, const PredictedPoint& point) {
   return cells;
 }
 
+// ---- columns of each chip and each radiator, behind all others where a loop has several
+
+Cells interval_head(const std::string& name, std::string_view key) {
+  Cells cells;
+  for (const std::string_view part : parts)
+    cells.push_back(fmt::format("{}.{}.{}", name, key, part));
+  return cells;
+}
+
+Cells chip_head(const ChipPoint& chip) {
+  Cells cells = {chip.name + ".load_W"};
+  append(cells, interval_head(chip.name, "rise_K"));
+  append(cells, {chip.name + ".coolant_flow_L_per_min", chip.name + ".temperature_C",
+                 chip.name + ".limit_C"});
+  for (const BudgetRow& row : budget_rows) {
+    cells.push_back(fmt::format("{}.budget_{}_K", chip.name, row.key));
+  }
+  return cells;
+}
+
+Cells radiator_head(const RadiatorPoint& radiator) {
+  Cells cells;
+  for (const char* key : {"heat_W", "intake_K", "coolant_rise_K", "air_flow_m3_per_h"}) {
+    cells.push_back(fmt::format("{}.{}", radiator.name, key));
+  }
+  append(cells, interval_head(radiator.name, "radiator_conductance_W_per_K"));
+  return cells;
+}
+
+Cells numbers(std::vector<double> values, bool usable) {
+  Cells cells;
+  for (const double value : values) cells.push_back(usable ? exact(value) : "");
+  return cells;
+}
+
+Cells chip_row(const PredictedPoint& point, std::size_t i) {
+  const ChipPoint& chip = point.typical.chips[i];
+  const bool usable = point.typical.summary.usable;
+  const Interval rise = rise_of(point, i);
+  Cells cells = numbers({chip.load, rise.p05, rise.p50, rise.p95, rise.typical,
+                         to_unit(chip.coolant_flow, "L/min"), to_unit(chip.temperature, "C")},
+                        usable);
+  cells.push_back(exact(tidy(to_unit(chip.limit, "C"))));
+  append(cells, numbers({chip.budget.begin(), chip.budget.end()}, usable));
+  return cells;
+}
+
+Cells radiator_row(const PredictedPoint& point, std::size_t i) {
+  const RadiatorPoint& radiator = point.typical.radiators[i];
+  const Interval conductance = conductance_of(point, i);
+  return numbers(
+      {radiator.heat, radiator.intake, radiator.coolant_rise, to_unit(radiator.air_flow, "m3/h"),
+       conductance.p05, conductance.p50, conductance.p95, conductance.typical},
+      point.typical.summary.usable);
+}
+
+Cells members_head(const Prediction& prediction, const std::string& before) {
+  const OperatingPoint& point = prediction.points.front().typical;
+  Cells cells;
+  if (several_chips(prediction)) {
+    for (const ChipPoint& chip : point.chips) append(cells, chip_head(chip));
+  }
+  if (several_radiators(prediction)) {
+    for (const RadiatorPoint& radiator : point.radiators) append(cells, radiator_head(radiator));
+  }
+  for (std::string& cell : cells) cell.insert(0, before);
+  return cells;
+}
+
+Cells members_row(const Prediction& prediction, const PredictedPoint& point) {
+  Cells cells;
+  if (several_chips(prediction)) {
+    for (std::size_t i = 0; i < point.typical.chips.size(); ++i) append(cells, chip_row(point, i));
+  }
+  if (several_radiators(prediction)) {
+    for (std::size_t i = 0; i < point.typical.radiators.size(); ++i) {
+      append(cells, radiator_row(point, i));
+    }
+  }
+  return cells;
+}
+
 }  // namespace
 
 std::string csv(const Model& model, const Prediction& prediction) {
-  std::string out = csv_line(point_head());
-  for (const PredictedPoint& point : prediction.points) out += csv_line(point_row(model, point));
+  Cells head = point_head();
+  append(head, members_head(prediction, ""));
+  std::string out = csv_line(head);
+  for (const PredictedPoint& point : prediction.points) {
+    Cells cells = point_row(model, point);
+    append(cells, members_row(prediction, point));
+    out += csv_line(cells);
+  }
   return out;
 }
 
@@ -107,16 +198,19 @@ std::string csv(const Model& cooler, const Model& other, const Comparison& compa
   append(head, {"against_fan_fraction", "against_fan_speed_rpm"});
   append(head, answers_head("against_"));
   append(head, answers_head("difference_"));
+  append(head, members_head(comparison.cooler, ""));
+  append(head, members_head(comparison.other, "against."));
   std::string out = csv_line(head);
   for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
     const PredictedPoint& one = comparison.cooler.points[i];
     const PredictedPoint& two = comparison.other.points[i];
     const bool second = two.typical.summary.usable;
-    const std::optional<double> rpm = fan_rpm(other, two.duty);
     Cells cells = point_row(cooler, one);
-    append(cells, {exact(two.duty.fan), rpm ? exact(*rpm) : ""});
+    append(cells, {exact(two.duty.fan), exact_or_empty(fan_rpm(other, two.duty))});
     append(cells, answers_row(two.answer, second));
     append(cells, answers_row(comparison.difference[i], second && one.typical.summary.usable));
+    append(cells, members_row(comparison.cooler, one));
+    append(cells, members_row(comparison.other, two));
     out += csv_line(cells);
   }
   return out;

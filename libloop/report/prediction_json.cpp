@@ -1,48 +1,15 @@
 #include "libloop/quantity/unit.hpp"
 #include "libloop/report/json_parts.hpp"
+#include "libloop/report/point_json.hpp"
 #include "libloop/report/prediction.hpp"
 #include "libloop/report/words.hpp"
 
 namespace libloop::report {
 namespace {
 
-Json interval(const Interval& values, bool usable) {
-  const auto number = [&](double value) { return usable ? number_or_null(value) : Json(); };
-  return {{"p05", number(values.p05)},
-          {"p50", number(values.p50)},
-          {"p95", number(values.p95)},
-          {"typical", number(values.typical)}};
-}
-
-Json duty(const Model& model, const Duty& duty) {
-  const std::optional<double> rpm = fan_rpm(model, duty);
-  return {{"load_W", duty.load},
-          {"fan_fraction", duty.fan},
-          {"fan_speed_rpm", rpm ? Json(*rpm) : Json()},
-          {"pump_fraction", duty.pump},
-          {"pump_speed_rpm", pump_rpm(model, duty)}};
-}
-
-Json notes(const std::vector<Note>& all) {
-  Json list = Json::array();
-  for (const Note& note : all) {
-    list.push_back({{"code", note.code}, {"text", note.text}, {"part", note.part}});
-  }
-  return list;
-}
-
-Json budget(const OperatingPoint& point) {
-  Json rows = Json::object();
-  for (std::size_t k = 0; k < budget_rows.size(); ++k) {
-    rows[std::string(budget_rows[k].key)] =
-        point.summary.usable ? number_or_null(point.budget[k]) : Json();
-  }
-  return rows;
-}
-
 void add_answers(Json& json, const Intervals& answers, bool usable) {
   for (const AnswerRow& row : answer_rows) {
-    json[std::string(row.key)] = interval(in_unit(answers, row), usable);
+    json[std::string(row.key)] = json_interval(in_unit(answers, row), usable);
   }
 }
 
@@ -50,19 +17,22 @@ Json point(const Model& model, const PredictedPoint& predicted) {
   const OperatingPoint& typical = predicted.typical;
   const bool usable = typical.summary.usable;
   const auto number = [&](double value) { return usable ? number_or_null(value) : Json(); };
-  Json json = duty(model, predicted.duty);
+  Json json = json_duty(model, predicted.duty);
   json["usable"] = usable;
   json["why"] = usable ? "" : typical.summary.why;
   add_answers(json, predicted.answer, usable);
   json["rise_gradient_K"] = {{"p05", number(predicted.gradient_p05)},
                              {"p95", number(predicted.gradient_p95)}};
   json["interval_gap_K"] = number(predicted.interval_gap);
-  json["budget_K"] = budget(typical);
+  json["budget_K"] = json_budget(typical.budget, usable);
   json["energy_residual"] = number(typical.energy_residual);
   json["samples_without_answer"] = predicted.without_answer;
   json["share_above_limit"] =
       predicted.samples > 0 ? number_or_null(predicted.above_limit) : Json();
-  json["notes"] = notes(typical.notes);
+  json["notes"] = json_notes(typical.notes);
+  json["chips"] = json_chips(predicted);
+  json["radiators"] = json_radiators(predicted);
+  json["parts"] = json_parts(typical);
   return json;
 }
 
@@ -117,11 +87,11 @@ std::string json(const Model& cooler, const Model& other, const Comparison& comp
   Json json = whole(cooler, comparison.cooler);
   json["against"] = title_of(other.cooler());
   json["against_points"] = points(other, comparison.other);
-  json["difference_K"] = interval(
+  json["difference_K"] = json_interval(
       comparison.difference.front()[static_cast<std::size_t>(Answer::rise)], usable(comparison, 0));
   Json differences = Json::array();
   for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
-    Json difference = duty(cooler, comparison.cooler.points[i].duty);
+    Json difference = json_duty(cooler, comparison.cooler.points[i].duty);
     add_answers(difference, comparison.difference[i], usable(comparison, i));
     differences.push_back(std::move(difference));
   }

@@ -26,11 +26,12 @@ std::string headline(const Model& model, const Prediction& prediction) {
   }
   const Interval& rise = point.at(Answer::rise);
   if (point.samples == 0) {
-    return fmt::format("At {} the chip reads {} K over ambient (typical values only).", at,
-                       median(rise));
+    return fmt::format("At {} {} reads {} K over ambient (typical values only){}.", at,
+                       first_chip(point), median(rise), other_chips(point));
   }
-  return fmt::format("At {} the chip {} {} K over ambient ({} K, 5-95 %).{}", at,
+  return fmt::format("At {} {} {} {} K over ambient ({} K, 5-95 %){}.{}", at, first_chip(point),
                      boils(point) ? "would read" : "reads", median(rise), range_words(rise),
+                     other_chips(point),
                      boils(point) ? " No such point exists: the coolant would boil first." : "");
 }
 
@@ -39,7 +40,8 @@ std::string headline(const Model& model, const Prediction& prediction) {
 std::string text(const Model& model, const Prediction& prediction) {
   const Told told{model, prediction, ""};
   return paragraph("", headline(model, prediction)) + cautions({told}) + basis({told}) +
-         points(told) + budget(told) + matters(told) + notes({told}) + before_you_run();
+         points(told) + chips(told) + radiators(told) + budget(told) + matters(told) +
+         notes({told}) + before_you_run();
 }
 
 }  // namespace libloop::report

@@ -51,32 +51,7 @@ std::string gradient_words(const PredictedPoint& point) {
       text::number(point.interval_gap, 2));
 }
 
-}  // namespace
-
-std::string basis(const std::vector<Told>& all) {
-  const Told& first = all.front();
-  const PredictedPoint& point = first.prediction.points.front();
-  std::string out = "\n";
-  for (const Told& told : all) {
-    const std::string_view head = &told == &first ? "  cooler   " : "  against  ";
-    out += paragraph(head, title_of(told.model.cooler()));
-  }
-  out += paragraph("  bench    ", title_of(first.model.bench()));
-  out += paragraph("  air      ",
-                   fmt::format("{} at the intake, {} above the sea", show(point.duty.ambient, "C"),
-                               show(point.duty.altitude, "m")));
-  const auto& quantities = first.model.quantities();
-  const auto uncertain = std::count_if(quantities.begin(), quantities.end(),
-                                       [](const Quantity& q) { return !q.range.exact(); });
-  const int samples = point.samples + point.without_answer;
-  out += paragraph("  doubt    ",
-                   samples == 0
-                       ? "typical values only, no samples"
-                       : fmt::format("{} samples of {} uncertain quantities", samples, uncertain));
-  return out;
-}
-
-std::string budget(const Told& told) {
+std::string point_budgets(const Told& told) {
   const std::vector<PredictedPoint>& all = told.prediction.points;
   // The first points; the hottest takes the last place when it is not among them.
   std::vector<const PredictedPoint*> shown;
@@ -113,13 +88,48 @@ std::string budget(const Told& told) {
     sum.push_back(share ? "100" : "");
   }
   table.row(std::move(sum));
-  std::string out =
-      "\nWhere the kelvins go, all quantities at their typical values\n" + table.text();
+  const std::string whose =
+      several_chips(told.prediction) ? " of " + first_chip(all.front()) : std::string();
+  std::string out = '\n' +
+                    paragraph("", fmt::format("Where the kelvins{} go, all quantities at their "
+                                              "typical values",
+                                              whose)) +
+                    table.text();
   if (shown.size() < all.size()) {
     out += fmt::format("  {} of {} points, the hottest among them; --json has them all.\n",
                        shown.size(), all.size());
   }
   return out;
+}
+
+}  // namespace
+
+std::string basis(const std::vector<Told>& all) {
+  const Told& first = all.front();
+  const PredictedPoint& point = first.prediction.points.front();
+  std::string out = "\n";
+  for (const Told& told : all) {
+    const std::string_view head = &told == &first ? "  cooler   " : "  against  ";
+    out += paragraph(head, title_of(told.model.cooler()));
+  }
+  out += paragraph("  bench    ", title_of(first.model.bench()));
+  out += paragraph("  air      ",
+                   fmt::format("{} at the intake, {} above the sea", show(point.duty.ambient, "C"),
+                               show(point.duty.altitude, "m")));
+  const auto& quantities = first.model.quantities();
+  const auto uncertain = std::count_if(quantities.begin(), quantities.end(),
+                                       [](const Quantity& q) { return !q.range.exact(); });
+  const int samples = point.samples + point.without_answer;
+  out += paragraph("  doubt    ",
+                   samples == 0
+                       ? "typical values only, no samples"
+                       : fmt::format("{} samples of {} uncertain quantities", samples, uncertain));
+  return out;
+}
+
+std::string budget(const Told& told) {
+  if (!several_chips(told.prediction)) return point_budgets(told);
+  return chip_budgets(told) + (told.prediction.points.size() > 1 ? point_budgets(told) : "");
 }
 
 std::string matters(const Told& told) {

@@ -21,7 +21,12 @@ std::string cautions(const std::vector<Told>& all);
 // What the answers stand on: cooler, bench, air, number of samples.
 std::string basis(const std::vector<Told>& all);
 std::string points(const Told& told);
+// Each chip and each radiator; empty for a loop with one.
+std::string chips(const Told& told);
+std::string radiators(const Told& told);
+// Where the kelvins go, point by point; of several chips first all at the hottest point.
 std::string budget(const Told& told);
+std::string chip_budgets(const Told& told);
 std::string matters(const Told& told);
 // Laws outside their range, states, points and samples without an answer.
 std::string notes(const std::vector<Told>& all);

@@ -26,19 +26,37 @@ int decimals_of(double width) {
   return std::clamp(1 - static_cast<int>(std::floor(std::log10(width))), 0, 6);
 }
 
+Interval exactly(double value) { return {value, value, value, value}; }
+
 std::string percent(double fraction) { return text::number(100.0 * fraction, 3) + " %"; }
 
+// "60 % (1050 rpm)"
+std::string speed_words(double share, const std::optional<double>& rpm) {
+  return rpm ? fmt::format("{} ({:.0f} rpm)", percent(share), *rpm) : percent(share);
+}
+
 std::string fan_words(const Model& model, const Duty& duty) {
+  if (model.cooler().all("fan").empty()) return "no fan";
   if (duty.fan == 1.0) return "full fans";
   if (duty.fan == 0.0) return "stopped fans";
-  const std::optional<double> rpm = fan_rpm(model, duty);
-  if (!rpm) return "fans at " + percent(duty.fan);
-  return fmt::format("fans at {} ({:.0f} rpm)", percent(duty.fan), *rpm);
+  return "fans at " + speed_words(duty.fan, fan_rpm(model, duty));
 }
 
 std::string pump_words(const Model& model, const Duty& duty) {
-  if (duty.pump == 0.0) return "a stopped pump";
-  return fmt::format("the pump at {} ({:.0f} rpm)", percent(duty.pump), pump_rpm(model, duty));
+  const bool several = model.cooler().all("pump").size() > 1;
+  if (duty.pump == 0.0) return several ? "stopped pumps" : "a stopped pump";
+  return (several ? "the pumps at " : "the pump at ") +
+         speed_words(duty.pump, pump_rpm(model, duty));
+}
+
+std::optional<double> rpm_of(const std::vector<const Sheet*>& machines, double share) {
+  if (machines.empty()) return std::nullopt;
+  const double rated = machines.front()->typical("rated_speed");
+  const bool alike = std::all_of(machines.begin(), machines.end(), [&](const Sheet* machine) {
+    return machine->typical("rated_speed") == rated;
+  });
+  if (!alike) return std::nullopt;
+  return tidy(share * to_unit(rated, "rpm"));
 }
 
 }  // namespace
@@ -84,17 +102,11 @@ Widths column_widths(const std::vector<Intervals>& points) {
 }
 
 std::optional<double> fan_rpm(const Model& model, const Duty& duty) {
-  const std::vector<Sheet>& fans = model.cooler().fans;
-  const double rated = fans.front().typical("rated_speed");
-  const bool alike = std::all_of(fans.begin(), fans.end(), [&](const Sheet& fan) {
-    return fan.typical("rated_speed") == rated;
-  });
-  if (!alike) return std::nullopt;
-  return tidy(duty.fan * to_unit(rated, "rpm"));
+  return rpm_of(model.cooler().all("fan"), duty.fan);
 }
 
-double pump_rpm(const Model& model, const Duty& duty) {
-  return tidy(duty.pump * to_unit(model.cooler().pump.typical("rated_speed"), "rpm"));
+std::optional<double> pump_rpm(const Model& model, const Duty& duty) {
+  return rpm_of(model.cooler().all("pump"), duty.pump);
 }
 
 std::string duty_words(const Model& model, const Duty& duty) {
@@ -135,6 +147,43 @@ std::string stacked(std::string_view name) {
   const std::size_t blank = out.find(' ');
   if (blank != std::string::npos) out[blank] = '\n';
   return out;
+}
+
+bool several_chips(const Prediction& prediction) {
+  return prediction.points.front().typical.chips.size() > 1;
+}
+
+bool several_radiators(const Prediction& prediction) {
+  return prediction.points.front().typical.radiators.size() > 1;
+}
+
+Interval rise_of(const PredictedPoint& point, std::size_t chip) {
+  if (chip < point.chip_rise.size()) return point.chip_rise[chip];
+  return exactly(point.typical.chips[chip].rise);
+}
+
+Interval conductance_of(const PredictedPoint& point, std::size_t radiator) {
+  if (radiator < point.radiator_conductance.size()) return point.radiator_conductance[radiator];
+  return exactly(point.typical.radiators[radiator].conductance);
+}
+
+std::string first_chip(const PredictedPoint& point) {
+  const std::vector<ChipPoint>& chips = point.typical.chips;
+  return chips.size() > 1 ? chips.front().name : "the chip";
+}
+
+std::string other_chips(const PredictedPoint& point) {
+  const std::vector<Interval>& rises = point.chip_rise;
+  if (rises.size() < 2) return {};
+  const auto top =
+      std::max_element(rises.begin() + 1, rises.end(),
+                       [](const Interval& a, const Interval& b) { return a.p50 < b.p50; });
+  const std::string& name = point.typical.chips[static_cast<std::size_t>(top - rises.begin())].name;
+  const std::string who =
+      rises.size() == 2 ? name
+                        : fmt::format("the hottest of the other {}, {},", rises.size() - 1, name);
+  return point.samples == 0 ? fmt::format("; {} {} K", who, median(*top))
+                            : fmt::format("; {} {} K ({} K)", who, median(*top), range_words(*top));
 }
 
 bool without_samples(const Prediction& prediction) {

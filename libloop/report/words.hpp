@@ -30,9 +30,10 @@ std::string median(const Interval& interval);
 using Widths = std::array<double, answer_count>;
 Widths column_widths(const std::vector<Intervals>& points);
 
-// Speed of all fans at a duty; nothing when fans of unlike rated speed are mixed.
+// Speed of all fans and of all pumps at a duty; nothing when machines of unlike rated speed
+// are mixed, or there is none.
 std::optional<double> fan_rpm(const Model& model, const Duty& duty);
-double pump_rpm(const Model& model, const Duty& duty);
+std::optional<double> pump_rpm(const Model& model, const Duty& duty);
 
 // "180 W and full fans", "180 W, fans at 60 % (1050 rpm) and the pump at 80 % (2200 rpm)"
 std::string duty_words(const Model& model, const Duty& duty);
@@ -49,6 +50,19 @@ std::string title_of(const Bench& bench);
 
 // A name of two words in two lines, for the head of a column.
 std::string stacked(std::string_view name);
+
+// Whether each chip or radiator has something to say of its own.
+bool several_chips(const Prediction& prediction);
+bool several_radiators(const Prediction& prediction);
+// Of one chip or radiator; its typical value alone where nothing was sampled.
+Interval rise_of(const PredictedPoint& point, std::size_t chip);
+Interval conductance_of(const PredictedPoint& point, std::size_t radiator);
+
+// "the chip", or of several the one whose rise is the answer: "chip.processor".
+std::string first_chip(const PredictedPoint& point);
+
+// "; chip.graphics 52 K (40 to 70 K)": the other chip, or of several others the hottest.
+std::string other_chips(const PredictedPoint& point);
 
 // Whether every quantity of the prediction was left at its typical value.
 bool without_samples(const Prediction& prediction);

@@ -376,6 +376,21 @@ class Check(unittest.TestCase):
         self.assertEqual(run.returncode, 0)
         self.assertIn("chip.die.left.x", run.stdout)
 
+    def test_named_parts_are_listed_and_their_joins_judged(self):
+        run = call("check", str(ROOT / "examples/custom-loop.toml"))
+        self.assertEqual((run.returncode, run.stderr), (0, ""))
+        for name in ("radiator.roof.class", "pump.upper.shutoff_head", "tube.hose.count"):
+            self.assertIn(name, run.stdout)
+        broken = ROOT / "tests/files/broken/network_port_near_miss.toml"
+        run = call("check", str(broken))
+        self.assertEqual(run.returncode, 3)
+        self.assertIn("network_port_near_miss.toml:13:", run.stderr)
+        self.assertIn("Did you mean 'radiator.in'?", run.stderr)
+
+    def test_a_setting_may_be_for_any_kind_of_part(self):
+        self.assertEqual(call("check", "small-dies", "--set", "case.own_heat=20 W").returncode, 0)
+        self.assertEqual(call("check", "small-dies", "--set", "case.own_heat=20 m").returncode, 2)
+
     def test_set_may_break_what_fits(self):
         run = call("check", DENSE, "--set", "fan.count=6")
         self.assertEqual(run.returncode, 3)

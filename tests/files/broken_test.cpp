@@ -27,12 +27,16 @@ const std::vector<Broken> coolers = {
     {"choice", Code::unknown, 3, 12, "fin_kind cannot be 'louverd'", "Did you mean 'louvered'?"},
     {"class_missing", Code::missing, 1, 1, "radiator.class is missing", "class = \"240\""},
     {"class_unknown", Code::unknown, 2, 9, "class cannot be '200'", "'240'"},
+    {"coolant_twice", Code::kind, 6, 1, "coolant is no list", "[coolant], once"},
     {"control_character", Code::file, 2, 13, "control character 0x07", "Remove"},
     {"count_with_unit", Code::kind, 3, 10, "'2 times' is no whole number", "from 1 to 8"},
     {"curve_and_free_flow", Code::conflict, 6, 13, "both curve and free_flow", "leave the other"},
     {"curve_cells", Code::unit, 5, 32, "unknown unit 'cfmm'", "Did you mean 'cfm'?"},
+    {"curve_end_rises", Code::order, 5, 53, "does not fall (13 Pa after 12 Pa)",
+     "may rise in part"},
     {"curve_flow_order", Code::order, 9, 3, "flow does not rise (50 m3/h after 60", "Order"},
     {"curve_negative", Code::bounds, 5, 53, "negative static pressure (-1 Pa)", "at 0 or above"},
+    {"curve_starts_at_none", Code::bounds, 5, 10, "starts without static pressure", "above 0"},
     {"deep", Code::syntax, 3, 29, "nested more than 16 deep", "not closed"},
     {"dimension", Code::dimension, 3, 13, "'W' is of another dimension than 'mm'", "12 mm"},
     {"duplicate_key", Code::duplicate, 5, 1, "'thickness' is there twice", "one of them"},
@@ -47,15 +51,40 @@ const std::vector<Broken> coolers = {
     {"names", Code::duplicate, 8, 8, "two entries of fan are called 'left'", "its own name"},
     {"nan", Code::kind, 3, 12, "coverage cannot be nan", "\"0.92\""},
     {"negative", Code::bounds, 3, 14, "fin_height = -7 mm is out of bounds", "between 2 mm and 20"},
-    {"network", Code::unknown, 7, 1, "no table 'network'", "not built yet"},
+    {"network", Code::missing, 11, 8, "join is empty", "or leave it out"},
+    {"network_air_as_table", Code::kind, 17, 1, "network.air is a list", "[[network.air]]"},
+    {"network_air_near_miss", Code::unknown, 18, 12, "no part that air passes is called",
+     "Did you mean"},
+    {"network_air_one_path", Code::conflict, 10, 1, "air cannot pass 'attic'", "a second path"},
+    {"network_air_twice", Code::duplicate, 20, 1, "air passes fan twice", "its own table"},
+    {"network_fan_side", Code::conflict, 6, 8, "fan gives a side", "before or behind a radiator"},
+    {"network_flat_join", Code::kind, 11, 8, "each entry of join is a list", "join = [[\"pump.out"},
+    {"network_join_of_one", Code::missing, 12, 3, "a join of one port", "at least two"},
+    {"network_keys", Code::unknown, 11, 1, "network has no 'joins'", "Did you mean 'join'?"},
+    {"network_kinds", Code::kind, 12, 3, "an entry of join is a list, not a text", "[["},
+    {"network_no_pump", Code::missing, 9, 1, "no pump drives the coolant", "Add a pump"},
+    {"network_part_for_port", Code::unknown, 13, 22, "'radiator' is a part", "'radiator.in'"},
+    {"network_port_near_miss", Code::unknown, 13, 22, "no part has a port called 'radiatr.in'",
+     "Did you mean 'radiator.in'?"},
+    {"network_port_unjoined", Code::missing, 9, 1, "reservoir.in is joined to nothing", "a join"},
+    {"network_radiator_without_air", Code::missing, 1, 1, "no air path leads through radiator",
+     "`through`"},
+    {"network_says_nothing", Code::missing, 10, 1, "network says nothing", "leave [network] out"},
+    {"network_short_circuit", Code::conflict, 9, 1, "both ports of reservoir meet", "different"},
+    {"network_shroud_misplaced", Code::conflict, 18, 1, "shroud is not between", "to a core"},
+    {"network_side_by_side", Code::conflict, 17, 1, "only fans can stand side by side", "a path"},
+    {"network_two_pieces", Code::conflict, 13, 1, "runs in separate pieces", "Join them"},
+    {"network_volume", Code::conflict, 10, 10, "coolant.volume belongs to a sealed", "reserve"},
+    {"opening_in_a_sealed_loop", Code::conflict, 6, 1, "opening has no place", "add [network]"},
     {"range_keys", Code::missing, 3, 15, "the range of fin_density has no low", "typical, low and"},
     {"range_order", Code::order, 3, 15, "low 23 fpi, typical 19 fpi, high 15 fpi", "must rise"},
     {"range_touches_bound", Code::bounds, 3, 12, "touches its bound", "between 0.3 and 1"},
     {"several", Code::kind, 2, 9, "title is a text, not a plain number (3)", "quotes"},
     {"table_near_miss", Code::unknown, 7, 1, "no table 'pmp'", "Did you mean [pump]?"},
     {"table_of_a_bench", Code::unknown, 7, 1, "no table 'paste'", "belongs to a bench file"},
-    {"too_many_fans", Code::conflict, 4, 1, "3 fans need 360 mm of length", "Lower the count"},
-    {"two_radiators", Code::unknown, 5, 1, "2 of radiator", "not built yet"},
+    {"too_many_fans", Code::conflict, 5, 9, "3 fans need 360 mm of length", "Lower the count"},
+    {"tube_count", Code::kind, 11, 9, "'two' is no whole number", "from 1 to 64"},
+    {"two_radiators", Code::conflict, 5, 1, "2 of radiator", "add [network]"},
     {"unclosed_string", Code::syntax, 3, 13, "a quote opens here", "Close the quote"},
     {"unit_missing", Code::unit, 3, 13, "'30' has no unit", "\"30 mm\""},
     {"unit_unknown", Code::unit, 3, 13, "unknown unit 'mmm'", "Did you mean 'mm'?"},
@@ -63,9 +92,14 @@ const std::vector<Broken> coolers = {
 };
 
 const std::vector<Broken> benches = {
+    {"chips", Code::duplicate, 5, 8, "two entries of chip are called 'graphics'", "its own name"},
     {"cooler_as_bench", Code::kind, 1, 1, "this is a cooler file", "belongs to a cooler"},
-    {"dies", Code::conflict, 4, 1, "dies 1 and 2 overlap", "its place"},
+    {"dies", Code::conflict, 7, 1, "chip.die.2 reaches beyond the spreader", "from the middle"},
+    {"dies_of_two_chips", Code::conflict, 10, 1, "dies 1 and 2 overlap", "its place"},
     {"difference", Code::dimension, 2, 10, "'1 C' is a temperature, but a difference", "12 K"},
+    {"network_on_a_bench", Code::unknown, 4, 1, "no table 'network'", "belongs to a cooler"},
+    {"paste_of_no_chip", Code::unknown, 8, 8, "none is called 'grafics'", "'graphics'?"},
+    {"paste_without_name", Code::unknown, 7, 1, "paste.1 is for no chip", "processor or graphics"},
 };
 
 std::string folder() {
@@ -138,12 +172,68 @@ TEST_CASE("every bad cell of a curve and every bad name has its own place") {
   CHECK(problems_of([] { read_cooler(folder() + "names.toml"); }).size() == 4);
   CHECK(problems_of([] { read_cooler(folder() + "bare_number.toml"); }).size() == 2);
   CHECK(problems_of([] { read_cooler(folder() + "range_keys.toml"); }).size() == 2);
+  CHECK(problems_of([] { read_cooler(folder() + "network_kinds.toml"); }).size() == 11);
+  CHECK(problems_of([] { read_cooler(folder() + "network_keys.toml"); }).size() == 3);
+  CHECK(problems_of([] { read_cooler(folder() + "network_port_unjoined.toml"); }).size() == 2);
+  CHECK(problems_of([] { read_bench(folder() + "chips.toml"); }).size() == 3);
+  CHECK(problems_of([] { read_bench(folder() + "paste_of_no_chip.toml"); }).size() == 2);
 }
 
 TEST_CASE("a fault does not make others up") {
   // With the class unknown, whether the fans fit cannot be said.
   CHECK(problems_of([] { read_cooler(folder() + "class_unknown.toml"); }).size() == 1);
   CHECK(problems_of([] { read_cooler(folder() + "fan_as_table.toml"); }).size() == 1);
+  // With a count unread or an air path in the wrong form, all joins still are what they are.
+  CHECK(problems_of([] { read_cooler(folder() + "tube_count.toml"); }).size() == 1);
+  CHECK(problems_of([] { read_cooler(folder() + "network_air_as_table.toml"); }).size() == 1);
+}
+
+TEST_CASE("how parts are joined is judged once each is known, its rows at once") {
+  const auto problems = problems_of([] {
+    parse_cooler(R"([radiator]
+fin_density = "19 fpi"
+
+[reservior]
+
+[network]
+join = [["reservoir.out", "pump.in"]]
+)",
+                 "t");
+  });
+  REQUIRE(problems.size() == 2);
+  CHECK(holds(problems[0].message, "radiator.class is missing"));
+  CHECK(holds(problems[1].suggestion, "Did you mean [reservoir]?"));
+}
+
+TEST_CASE("a problem about what is not in the file stands at the table around it, or the file") {
+  CHECK(problems_of([] { read_cooler(folder() + "class_missing.toml"); })[0].place.line == 1);
+  const auto none = problems_of([] { parse_cooler("[[fan]]\n", "t"); });
+  REQUIRE(none.size() == 1);
+  CHECK(holds(none[0].message, "radiator.class is missing"));
+  CHECK(none[0].about == "radiator.class");
+  CHECK(none[0].place.file == "t");
+  CHECK(none[0].place.line == 0);
+}
+
+TEST_CASE("lists that are too long are cut at their limits, and said so") {
+  std::string joins, paths;
+  for (int i = 0; i < 300; ++i) joins += "[\"a\", \"b\"],\n";
+  for (int i = 0; i < 70; ++i) paths += "[[network.air]]\nthrough = [\"fan\"]\n";
+  const std::string head = "[radiator]\nclass = \"240\"\n[[fan]]\n[network]\n";
+  const auto many_joins =
+      problems_of([&] { parse_cooler(head + "join = [\n" + joins + "]\n", "t"); });
+  REQUIRE(many_joins.size() == 1);
+  CHECK(many_joins[0].code == Code::bounds);
+  CHECK(many_joins[0].place.line == 6 + 256);
+  CHECK(holds(many_joins[0].suggestion, "At most 256"));
+  const auto many_paths = problems_of([&] { parse_cooler(head + paths, "t"); });
+  REQUIRE(many_paths.size() == 1);
+  CHECK(many_paths[0].code == Code::bounds);
+  CHECK(holds(many_paths[0].message, "[[network.air]] stands 70 times"));
+  const auto long_word = problems_of(
+      [&] { parse_cooler(head + "join = [[\"" + std::string(300, 'a') + "\", \"b\"]]\n", "t"); });
+  REQUIRE(long_word.size() == 1);
+  CHECK(holds(long_word[0].message, "names no part and no place"));
 }
 
 TEST_CASE("the mark stands under the fault") {

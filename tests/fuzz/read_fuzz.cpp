@@ -1,19 +1,28 @@
-// Whatever bytes a file holds, reading it ends in a document or an InputError.
+// Whatever bytes a file holds, reading it ends in a cooler, in a bench or in an InputError.
 #include <cstddef>
 #include <cstdint>
+#include <string>
 #include <string_view>
 
-#include "libloop/files/schema.hpp"
+#include "libloop/files/read.hpp"
+
+namespace {
+
+template <class Read>
+void attempt(const Read& read) {
+  try {
+    read();
+  } catch (const libloop::InputError& error) {
+    // Messages must come out whole, too.
+    for (const libloop::Problem& problem : error.problems()) problem.describe();
+  }
+}
+
+}  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   const std::string_view text(reinterpret_cast<const char*>(data), size);
-  for (const libloop::Schema* schema : {&libloop::cooler_schema(), &libloop::bench_schema()}) {
-    try {
-      const libloop::Document document = libloop::read_document(text, "fuzz", *schema);
-      // Messages must come out whole, too.
-      if (!document.problems.empty()) throw libloop::InputError(document.problems);
-    } catch (const libloop::InputError&) {
-    }
-  }
+  attempt([&] { libloop::parse_cooler(text, "fuzz"); });
+  attempt([&] { libloop::parse_bench(text, "fuzz"); });
   return 0;
 }

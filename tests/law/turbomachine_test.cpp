@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cmath>
+#include <utility>
 
 #include "support/published.hpp"
 
@@ -127,6 +128,110 @@ TEST_CASE("derivatives of the rise agree with differences, for all mixes of scal
     const Gradient rest = machine_rise(curve, y, Gradient::variable(0.6, 4));
     CHECK(rest.slope[4] == doctest::Approx(rise.slope[4]).epsilon(1e-13));
     CHECK(rest.value == doctest::Approx(rise.value).epsilon(1e-15));
+  }
+}
+
+Characteristic<double> drooping_pump(double shape) {
+  Characteristic<double> pump = fan(shape, 0.0);
+  pump.kind = CurveKind::pump;
+  return pump;
+}
+
+// A dip between falling parts, and a droop at shut-off.
+constexpr std::array<double, 5> dipped_g = {1.0, 0.6, 0.75, 0.5, 0.0};
+constexpr std::array<double, 5> drooped_g = {1.0, 1.2, 1.0, 0.5, 0.0};
+const MonotoneCurve dipped_curve(table_x, dipped_g);
+const MonotoneCurve drooped_curve(table_x, drooped_g);
+
+Characteristic<double> table_of_points(const MonotoneCurve& points) {
+  Characteristic<double> curve;
+  curve.kind = CurveKind::table;
+  curve.table = &points;
+  return curve;
+}
+
+TEST_CASE("curves that rise in part meet in value and slope as well") {
+  for (const Characteristic<double>& curve :
+       {drooping_pump(-0.5), drooping_pump(-2.0), fan(-0.5, 0.04), fan(0.7, 0.25),
+        table_of_points(dipped_curve), table_of_points(drooped_curve)}) {
+    for (const double speed : {0.05, 0.3, 1.0}) {
+      for (const double join : {0.0, speed}) {
+        const double step = 1e-9;
+        const Dual<1> left = machine_rise(curve, Dual<1>::variable(join - step, 0), speed);
+        const Dual<1> right = machine_rise(curve, Dual<1>::variable(join + step, 0), speed);
+        CHECK(left.value == doctest::Approx(right.value).epsilon(1e-6));
+        CHECK(left.slope[0] == doctest::Approx(right.slope[0]).epsilon(1e-5));
+      }
+    }
+  }
+}
+
+TEST_CASE("a drooping machine never drives backwards, and in the end resists") {
+  for (const double loss : {0.01, 1.0}) {
+    for (Characteristic<double> curve : {drooping_pump(-0.5), table_of_points(drooped_curve)}) {
+      curve.resistance = loss;
+      for (const double speed : {0.05, 0.3, 1.0}) {
+        for (double y = 0.0; y > -40.0; y -= 0.01) CHECK(machine_rise(curve, y, speed) > 0.0);
+        CHECK(machine_rise(curve, -40.0, speed) > machine_rise(curve, -39.0, speed));
+        CHECK(machine_rise(curve, -40.0, speed) > machine_rise(curve, 0.0, speed));
+      }
+      CHECK(machine_rise(curve, -0.5, 0.0) == doctest::Approx(loss * 0.25));
+    }
+  }
+}
+
+TEST_CASE("reverse flow is the same whether a curve just droops or just does not") {
+  for (const double y : {-2.0, -0.3}) {
+    const auto at = [&](double shape) {
+      Characteristic<Gradient> pump;
+      pump.kind = CurveKind::pump;
+      pump.shape = Gradient::variable(shape, 0);
+      return machine_rise(pump, Gradient::variable(y, 1), Gradient::variable(0.5, 2));
+    };
+    const Gradient falls = at(1e-9), droops = at(-1e-9);
+    CHECK(falls.value == doctest::Approx(droops.value).epsilon(1e-8));
+    for (std::size_t i = 0; i < 3; ++i) {
+      CHECK(falls.slope[i] == doctest::Approx(droops.slope[i]).epsilon(1e-7));
+    }
+  }
+}
+
+TEST_CASE("derivatives of a drooping machine agree with differences, standstill is finite") {
+  const auto at = [](double shape, double y, double speed) {
+    return machine_rise(drooping_pump(shape), y, speed);
+  };
+  const double h = 1e-6;
+  Characteristic<Gradient> pump;
+  pump.kind = CurveKind::pump;
+  pump.shape = Gradient::variable(-0.4, 0);
+  const Gradient rise = machine_rise(pump, Gradient::variable(-0.3, 1), Gradient::variable(0.6, 2));
+  CHECK(rise.slope[0] ==
+        doctest::Approx((at(-0.4 + h, -0.3, 0.6) - at(-0.4 - h, -0.3, 0.6)) / (2 * h)));
+  CHECK(rise.slope[1] ==
+        doctest::Approx((at(-0.4, -0.3 + h, 0.6) - at(-0.4, -0.3 - h, 0.6)) / (2 * h)));
+  CHECK(rise.slope[2] ==
+        doctest::Approx((at(-0.4, -0.3, 0.6 + h) - at(-0.4, -0.3, 0.6 - h)) / (2 * h)));
+  for (const double speed : {0.0, 1e-300, 1e-30, 1e-12, 0.4}) {
+    for (const double y : {-1.0, -1e-13, 0.0}) {
+      const Gradient still =
+          machine_rise(pump, Gradient::variable(y, 1), Gradient::variable(speed, 2));
+      CHECK(std::isfinite(still.value));
+      for (const double slope : still.slope) CHECK(std::isfinite(slope));
+    }
+  }
+}
+
+TEST_CASE("whether a curve rises anywhere is told") {
+  over_curves([](const Characteristic<double>& curve) { CHECK_FALSE(rising(curve)); });
+  CHECK_FALSE(rising(drooping_pump(0.0)));
+  CHECK_FALSE(rising(drooping_pump(2.0)));
+  CHECK(rising(drooping_pump(-0.01)));
+  CHECK(rising(table_of_points(dipped_curve)));
+  CHECK(rising(table_of_points(drooped_curve)));
+  // The depths of dip that docs/theory/fans-and-pumps.md names.
+  for (const auto& [shape, deepest] : {std::pair{0.5, 0.076}, {0.7, 0.088}, {1.0, 0.105}}) {
+    CHECK_FALSE(rising(fan(shape, deepest - 0.001)));
+    CHECK(rising(fan(shape, deepest + 0.001)));
   }
 }
 

@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <array>
 #include <vector>
 
@@ -56,6 +57,42 @@ TEST_CASE("curve carries derivatives") {
   const double difference = (curve.at(9.5 + 1e-6) - curve.at(9.5 - 1e-6)) / 2e-6;
   CHECK(curve.at(x).slope[3] == doctest::Approx(difference).epsilon(1e-8));
   CHECK(curve.at(x).slope[0] == 0.0);
+}
+
+// A fan's stall dip, flat at its end, and a droop at the start.
+constexpr std::array<double, 7> dip_x = {0.0, 1.0, 2.0, 2.5, 4.0, 4.5, 7.0};
+constexpr std::array<double, 7> dip_y = {9.0, 9.6, 6.0, 6.0, 7.5, 7.0, 0.0};
+
+TEST_CASE("curve that turns keeps its turning points and never overshoots") {
+  const MonotoneCurve curve(dip_x, dip_y);
+  for (std::size_t i = 0; i + 1 < dip_x.size(); ++i) {
+    const double low = std::min(dip_y[i], dip_y[i + 1]), high = std::max(dip_y[i], dip_y[i + 1]);
+    double before = curve.at(dip_x[i]);
+    for (int step = 1; step <= 200; ++step) {
+      const double y = curve.at(dip_x[i] + (dip_x[i + 1] - dip_x[i]) * step / 200.0);
+      CHECK(y >= low - 1e-13);
+      CHECK(y <= high + 1e-13);
+      CHECK((dip_y[i + 1] >= dip_y[i] ? y >= before - 1e-13 : y <= before + 1e-13));
+      before = y;
+    }
+  }
+  for (const double turning : {1.0, 2.0, 2.5, 4.0}) CHECK(curve.slope(turning) == 0.0);
+  CHECK(curve.slope(0.0) > 0.0);
+  CHECK(curve.slope(7.0) < 0.0);
+}
+
+TEST_CASE("curve that turns is continuous in value and slope, as SciPy's") {
+  const MonotoneCurve curve(dip_x, dip_y);
+  for (const double x : dip_x) {
+    CHECK(curve.at(x + 1e-9) == doctest::Approx(curve.at(x - 1e-9)).epsilon(1e-7));
+    CHECK(curve.slope(x + 1e-9) == doctest::Approx(curve.slope(x - 1e-9)).epsilon(1e-6));
+  }
+  const char* source = "SciPy 1.10.1 PchipInterpolator";
+  published("curve with a dip at 0.3", source, 9.3942, curve.at(0.3), 1e-12);
+  published("curve with a dip at 1.7", source, 6.7776, curve.at(1.7), 1e-12);
+  published("curve with a dip at 3.1", source, 6.5280000000000005, curve.at(3.1), 1e-12);
+  published("curve with a dip at 6.0", source, 3.692, curve.at(6.0), 1e-12);
+  published("curve with a dip, slope at 0", source, 1.799999999999999, curve.slope(0.0), 1e-10);
 }
 
 TEST_CASE("two points make a straight line") {

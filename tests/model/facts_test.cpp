@@ -18,7 +18,7 @@ constexpr double widest = 0.30;
 
 Cooler sheet(std::initializer_list<std::pair<const char*, const char*>> settings) {
   Cooler cooler;
-  cooler.fans.emplace_back(table_of("fan"));
+  cooler.add("fan");
   for (const auto& [path, value] : settings) cooler.set(path, value);
   return cooler;
 }

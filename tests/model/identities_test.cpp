@@ -103,6 +103,7 @@ TEST_CASE("the drop of every element rises with flow over its whole range") {
                 break;
               }
               case network::Input::Kind::inlet:
+              case network::Input::Kind::node:
                 in.emplace_back(296.15);
                 break;
               case network::Input::Kind::state:
@@ -114,7 +115,7 @@ TEST_CASE("the drop of every element rises with flow over its whole range") {
             }
           }
           element->evaluate(in.data(), out.data());
-          const bool tank = element->name().rfind("tank", 0) == 0;  // has no drop
+          const bool tank = element->name().find("tank") != std::string::npos;  // has no drop
           CAPTURE(step);
           if (tank) {
             CHECK(out[o].value == 0.0);

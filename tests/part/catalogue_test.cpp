@@ -9,16 +9,21 @@
 #include "libloop/base/error.hpp"
 #include "libloop/part/bench.hpp"
 #include "libloop/part/board.hpp"
+#include "libloop/part/case.hpp"
 #include "libloop/part/chip.hpp"
 #include "libloop/part/cold_plate.hpp"
 #include "libloop/part/conditions.hpp"
 #include "libloop/part/coolant.hpp"
 #include "libloop/part/fan.hpp"
+#include "libloop/part/fitting.hpp"
 #include "libloop/part/laws.hpp"
+#include "libloop/part/opening.hpp"
 #include "libloop/part/paste.hpp"
 #include "libloop/part/pump.hpp"
 #include "libloop/part/radiator.hpp"
+#include "libloop/part/reservoir.hpp"
 #include "libloop/part/sensor.hpp"
+#include "libloop/part/shroud.hpp"
 #include "libloop/part/surroundings.hpp"
 #include "libloop/part/tube.hpp"
 
@@ -60,6 +65,11 @@ TEST_CASE("every member of every part is described, in its order") {
   describes_all_members<Pump<double>>("pump");
   describes_all_members<Tube<double>>("tube");
   describes_all_members<ColdPlate<double>>("cold_plate");
+  describes_all_members<Reservoir<double>>("reservoir");
+  describes_all_members<Fitting<double>>("fitting");
+  describes_all_members<Opening<double>>("opening");
+  describes_all_members<Shroud<double>>("shroud");
+  describes_all_members<Enclosure<double>>("case");
   describes_all_members<Coolant<double>>("coolant");
   describes_all_members<BenchItself<double>>("bench");
   describes_all_members<Chip<double>>("chip");

@@ -11,6 +11,7 @@
 
 #include "libloop/math/sampling.hpp"
 #include "libloop/model/model.hpp"
+#include "libloop/model/paths.hpp"
 #include "libloop/part/catalogue.hpp"
 #include "libloop/quantity/range.hpp"
 
@@ -59,33 +60,26 @@ std::string points(const Points& curve) {
                      }));
 }
 
-// Entries of a list without a name are called by their number, as the model does.
-std::string path_of(const std::vector<Sheet>& sheets, std::size_t i) {
-  if (sheets.size() < 2 || !sheets[i].name().empty()) return sheets[i].path();
-  return fmt::format("{}.{}", sheets[i].table().kind, i + 1);
-}
-
 std::string choices(const Cooler& cooler, const Bench& bench) {
   const auto choice = [](const Sheet& sheet, const char* row) {
     return fmt::format("{}: {}", quoted(sheet.path() + "." + row), quoted(sheet.choice(row)));
   };
   std::vector<std::string> all;
   for (const char* row : {"class", "fin_kind", "pass_arrangement"})
-    all.push_back(choice(cooler.radiator, row));
-  all.push_back(fmt::format("\"radiator.passes\": {}", cooler.radiator.count("passes")));
-  all.push_back(choice(cooler.cold_plate, "flow"));
-  all.push_back(choice(cooler.coolant, "kind"));
+    all.push_back(choice(cooler.the("radiator"), row));
+  all.push_back(fmt::format("\"radiator.passes\": {}", cooler.the("radiator").count("passes")));
+  all.push_back(choice(cooler.the("cold_plate"), "flow"));
+  all.push_back(choice(cooler.the("coolant"), "kind"));
   all.push_back(choice(bench.bench, "load_at"));
   all.push_back(choice(bench.surroundings, "kind"));
-  all.push_back(choice(bench.sensor, "reads"));
-  all.push_back(choice(bench.sensor, "probe"));
+  all.push_back(choice(bench.seat().sensor, "reads"));
+  all.push_back(choice(bench.seat().sensor, "probe"));
   return list(all, [](const std::string& item) { return item; });
 }
 
-std::string fan(const std::vector<Sheet>& fans, std::size_t i) {
-  const Sheet& sheet = fans[i];
+std::string fan(const Sheet& sheet, const std::string& path) {
   return fmt::format(R"({{"path": {}, "count": {}, "side": {}, "size": {:.17g}, "curve": {}}})",
-                     quoted(path_of(fans, i)), sheet.count("count"), quoted(sheet.choice("side")),
+                     quoted(path), sheet.count("count"), quoted(sheet.choice("side")),
                      sheet.given("size") ? sheet.typical("size") : 0.0,
                      points(sheet.entry("curve").points));
 }
@@ -112,16 +106,19 @@ void print(const std::string& name, const Model& model, const std::vector<double
   const OperatingPoint point = solver.solve_at(values);
   const Cooler& cooler = model.cooler();
   std::vector<std::string> fans, dies, quantities;
-  for (std::size_t i = 0; i < cooler.fans.size(); ++i) fans.push_back(fan(cooler.fans, i));
-  for (std::size_t i = 0; i < model.bench().dies.size(); ++i)
-    dies.push_back(quoted(path_of(model.bench().dies, i)));
+  const std::vector<const Sheet*> rows = cooler.all("fan");
+  const std::vector<std::string> paths = paths_of(rows);
+  for (std::size_t i = 0; i < rows.size(); ++i) fans.push_back(fan(*rows[i], paths[i]));
+  std::vector<const Sheet*> silicon;
+  for (const Sheet& die : model.bench().seat().dies) silicon.push_back(&die);
+  for (const std::string& path : paths_of(silicon)) dies.push_back(quoted(path));
   for (std::size_t i = 0; i < values.size(); ++i)
     quantities.push_back(fmt::format("{}: {:.17g}", quoted(model.quantities()[i].name), values[i]));
   const auto itself = [](const std::string& item) { return item; };
   std::string line = fmt::format(R"({{"name": {}, "usable": {}, "choices": {{{}}}, )", quoted(name),
                                  point.summary.usable, choices(cooler, model.bench()));
   line += fmt::format(R"("fans": [{}], "pump_curve": {}, "dies": [{}], )", list(fans, itself),
-                      points(cooler.pump.entry("curve").points), list(dies, itself));
+                      points(cooler.the("pump").entry("curve").points), list(dies, itself));
   line += fmt::format(R"("values": {{{}}}, "answer": {{{}}}, )", list(quantities, itself),
                       answers(point));
   line +=
@@ -145,16 +142,16 @@ std::vector<double> drawn(const Model& model, const Duty& duty, int draw) {
 
 void run(const Case& c) {
   Cooler cooler;
-  cooler.radiator.set("class", c.size_class);
-  cooler.radiator.set_count("passes", c.passes);
+  cooler.the("radiator").set("class", c.size_class);
+  cooler.the("radiator").set_count("passes", c.passes);
   for (const FanEntry& entry : c.fans) {
     Sheet fan(table_of("fan"));
     fan.set_count("count", entry.count);
     for (const auto& [row, value] : entry.settings) fan.set(row, value);
     if (!entry.curve.empty()) fan.set_curve("curve", entry.curve);
-    cooler.fans.push_back(std::move(fan));
+    cooler.add(std::move(fan));
   }
-  if (!c.pump_curve.empty()) cooler.pump.set_curve("curve", c.pump_curve);
+  if (!c.pump_curve.empty()) cooler.the("pump").set_curve("curve", c.pump_curve);
   Bench bench = generic_bench(c.bench);
   for (const auto& [path, value] : c.settings) {
     if (cooler.has(path))

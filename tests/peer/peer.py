@@ -489,7 +489,8 @@ class Problem:
         f.core_heat = heat.sum((1, 2))
 
         around = f.around[:, None]
-        air_out = x[:, 0, :self.fans] + heat.sum(1)[:, :self.fans] / f.air_c
+        # What a pulling fan draws carries the core's heat over what entered from outside.
+        air_out = around + heat.sum(1)[:, :self.fans] / f.air_c
         self.fan_balance(f, around, air_out)
         factor = laws.mean_factor(f.hose_n)[:, None]
         hoses = around + (t[:, [self.tanks[-1], self.plate_out]] - around) * factor

@@ -193,9 +193,30 @@ TEST_CASE("curves must be in order") {
   CHECK(code({{0, 20}, {1, 10}}) == Code::missing);
   CHECK(code({{1, 20}, {2, 10}, {3, 0}}) == Code::order);
   CHECK(code({{0, 20}, {2, 10}, {1, 0}}) == Code::order);
-  CHECK(code({{0, 20}, {1, 21}, {2, 0}}) == Code::order);
+  CHECK(code({{0, 20}, {1, 10}, {2, 10}}) == Code::order);
+  CHECK(code({{0, 20}, {1, 10}, {2, 11}}) == Code::order);
+  CHECK(code({{0, 0}, {1, 10}, {2, 0}}) == Code::bounds);
   CHECK(code({{0, 20}, {1, 10}, {2, -1}}) == Code::bounds);
   CHECK(problem_of([&] { sheet.set_curve("wall", {}); }).code == Code::kind);
+}
+
+TEST_CASE("a curve may rise in part and be flat in part") {
+  Sheet sheet(kettle());
+  CHECK_NOTHROW(sheet.set_curve("boil", {{0, 20}, {1, 21}, {2, 0}}));
+  CHECK_NOTHROW(sheet.set_curve("boil", {{0, 20}, {1, 15}, {2, 15}, {3, 17}, {4, 2}}));
+  const Problem problem = problem_of([&] {
+    sheet.set_curve("boil", {{0, 20}, {0.001, 10}, {0.002, 11}});
+  });
+  CHECK(problem.message.find("point 3 of boil, the last: pressure does not fall") == 0);
+  CHECK(problem.suggestion == "pressure may rise in part, but must fall to the last point.");
+}
+
+TEST_CASE("the faulty point of a curve is found") {
+  CHECK_FALSE(faulty_point({{0, 20}, {1, 21}, {2, 0}}));
+  CHECK(faulty_point({{0, 0}, {1, 21}, {2, 0}}) == 0u);
+  CHECK(faulty_point({{0, 20}, {1, -1}, {2, 0}}) == 1u);
+  CHECK(faulty_point({{0, 20}, {1, 21}, {1, 22}, {2, 0}}) == 2u);
+  CHECK(faulty_point({{0, 20}, {1, 21}, {2, 21}}) == 2u);
 }
 
 }  // namespace

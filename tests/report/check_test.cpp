@@ -2,8 +2,6 @@
 
 #include <doctest/doctest.h>
 
-#include "libloop/part/catalogue.hpp"
-
 namespace libloop::report {
 namespace {
 
@@ -14,10 +12,10 @@ bool has(const std::string& text, std::string_view part) {
 Cooler example() {
   Cooler cooler;
   cooler.title = "Invented";
-  cooler.fans.emplace_back(table_of("fan"));
+  cooler.add("fan");
   cooler.set("radiator.class", "240");
   cooler.set("radiator.thickness", "30 mm");
-  cooler.radiator.set("fin_density", "15 fpi", "17 fpi", "19 fpi");
+  cooler.the("radiator").set("fin_density", "15 fpi", "17 fpi", "19 fpi");
   cooler.set("fan.count", "2");
   return cooler;
 }
@@ -36,7 +34,7 @@ TEST_CASE("a check tells what is given, what is assumed with its range, and the 
 
 TEST_CASE("a given curve stands for the figures it replaces") {
   Cooler cooler = example();
-  cooler.fans.front().set_curve("curve", {{0.0, 20.0}, {0.01, 12.0}, {0.03, 0.0}});
+  cooler.the("fan").set_curve("curve", {{0.0, 20.0}, {0.01, 12.0}, {0.03, 0.0}});
   const std::string out = text(contents(cooler, "x.toml"));
   CHECK(out.find("fan.static_pressure") > out.find("\nFollowing a rule"));
   CHECK(has(out, "the curve stands for it"));
@@ -54,14 +52,14 @@ TEST_CASE("a given value keeps four digits, whatever unit it was written in") {
 
 TEST_CASE("what nobody wrote is not counted as given") {
   Cooler cooler;
-  cooler.fans.emplace_back(table_of("fan"));
+  cooler.add("fan");
   cooler.set("radiator.class", "240");
   CHECK(has(text(contents(cooler, "x.toml")), ": 1 value given, "));
 }
 
 TEST_CASE("fans without a name are numbered") {
   Cooler cooler = example();
-  cooler.fans.push_back(cooler.fans.front());
+  cooler.add("fan");
   const std::string out = text(contents(cooler, "x.toml"));
   CHECK(has(out, "fan.1.count"));
   CHECK(has(out, "fan.2.count"));

@@ -6,7 +6,6 @@
 #include <limits>
 
 #include "libloop/base/text.hpp"
-#include "libloop/part/catalogue.hpp"
 #include "libloop/report/table.hpp"
 
 namespace libloop::report {
@@ -15,7 +14,7 @@ namespace {
 Cooler example(const char* title) {
   Cooler cooler;
   cooler.title = title;
-  cooler.fans.emplace_back(table_of("fan"));
+  cooler.add("fan");
   cooler.set("radiator.class", "280");
   cooler.set("fan.count", "2");
   cooler.set("fan.rated_speed", "1700 rpm");
@@ -80,7 +79,7 @@ TEST_CASE("what only some samples pass is loud, too") {
   CHECK(has(text(model, prediction), "5 to 12 % of the samples do; do not run these points"));
   CHECK(has(json(model, prediction), "\"share_above_limit\": 0.12"));
   // Above the limit at typical values, the limit itself is told instead.
-  prediction.points[1].typical.chip_temperature = 400.0;
+  prediction.points[1].typical.margin = -1.0;
   CHECK(has(text(model, prediction), ": 5 % of the samples do"));
 }
 
@@ -146,6 +145,110 @@ TEST_CASE("two coolers alike cannot be told apart, and their names can") {
   const std::string out =
       text(model, model, compare(model, model, duties, duties, {.samples = 100}));
   CHECK(has(out, "'Same' (first) and 'Same' (second) cannot be told"));
+}
+
+// A second chip and a second radiator, invented, at every point.
+void add_second(Prediction& prediction) {
+  for (PredictedPoint& point : prediction.points) {
+    OperatingPoint& typical = point.typical;
+    typical.chips.push_back(typical.chips.front());
+    typical.chips.front().name = "chip.first";
+    typical.chips.back().name = "chip.second";
+    typical.chips.back().limit = 300.15;
+    typical.margin = -1.0;
+    typical.radiators.push_back(typical.radiators.front());
+    typical.radiators.back().name = "radiator.second";
+    point.chip_rise.push_back({51.0, 61.0, 71.0, 60.0});
+    point.radiator_conductance.push_back({3.0, 4.0, 5.0, 4.0});
+  }
+}
+
+TEST_CASE("several chips and radiators are told one by one") {
+  const Model model(example("Invented"), generic_bench("one-large-die"));
+  const std::vector<Duty> duties = {{.load = 180}, {.load = 90}};
+  Prediction prediction = predict(model, duties, {.samples = 10});
+  const std::string one = text(model, prediction);
+  CHECK_FALSE(has(one, "\nChips"));
+  CHECK_FALSE(has(one, "\nRadiators"));
+  add_second(prediction);
+  const std::string out = text(model, prediction);
+  CHECK(has(out, "full fans, the hottest of 2 points, chip.first reads "));
+  CHECK(has(out.substr(0, out.find("\n\n")), "; chip.second 61 K (51 to 71 K)."));
+  const std::size_t points = out.find("\nPoints, rise and coolant flow of chip.first: median");
+  const std::size_t chips = out.find("\nChips, typical"),
+                    radiators = out.find("\nRadiators, typical");
+  const std::size_t budgets = out.find("\nWhere the kelvins of each chip go at 180 W");
+  const std::size_t budget = out.find("\nWhere the kelvins of chip.first go");
+  CHECK(points < chips);
+  CHECK(chips < radiators);
+  CHECK(radiators < budgets);
+  CHECK(budgets < budget);
+  CHECK(budget != std::string::npos);
+  check_width(out);
+}
+
+TEST_CASE("of many chips the budgets stand below each other, and the page holds them") {
+  const Model model(example("Invented"), generic_bench("one-large-die"));
+  const std::vector<Duty> duties = {{.load = 180}};
+  Prediction prediction = predict(model, duties, {.samples = 10});
+  add_second(prediction);
+  for (int i = 0; i < 8; ++i) {
+    PredictedPoint& point = prediction.points.front();
+    point.typical.chips.push_back(point.typical.chips.back());
+    point.typical.chips.back().name = "chip.number_" + std::to_string(i);
+    point.chip_rise.push_back(point.chip_rise.back());
+  }
+  const std::string out = text(model, prediction);
+  CHECK(has(out, "number_7"));
+  CHECK_FALSE(has(out, "\nWhere the kelvins of chip.first go"));
+  check_width(out);
+}
+
+TEST_CASE("a chance to pass a limit names the chip that is nearest") {
+  const Model model(example("Invented"), generic_bench("one-large-die"));
+  const std::vector<Duty> duties = {{.load = 100}};
+  Prediction prediction = predict(model, duties, {.samples = 10});
+  add_second(prediction);
+  prediction.points.front().typical.margin = 1.0;
+  prediction.points.front().above_limit = 0.2;
+  CHECK(has(text(model, prediction),
+            "may pass a chip's limit (the nearest is that of chip.second, 27 C): 20 % of"));
+}
+
+TEST_CASE("JSON tells every chip, radiator and part") {
+  const Model model(example("Invented"), generic_bench("one-large-die"));
+  const std::vector<Duty> duties = {{.load = 180}};
+  Prediction prediction = predict(model, duties, {.samples = 10});
+  const std::string out = json(model, prediction);
+  for (const char* key :
+       {"chips", "radiators", "parts", "heat_W", "intake_K", "hottest_K", "limit_C",
+        "temperature_C", "stream", "flow_kg_per_s", "drop_Pa", "pressure_Pa", "entering_C"}) {
+    CAPTURE(key);
+    CHECK(has(out, '"' + std::string(key) + "\": "));
+  }
+  prediction.points.front().typical.summary.usable = false;
+  CHECK(has(json(model, prediction), "\"heat_W\": null"));
+}
+
+TEST_CASE("CSV has columns for each chip and radiator when there are several") {
+  const Model model(example("Invented"), generic_bench("one-large-die"));
+  const std::vector<Duty> duties = {{.load = 180}, {.load = 90}};
+  Comparison comparison = compare(model, model, duties, duties, {.samples = 10});
+  CHECK_FALSE(has(csv(model, comparison.cooler), "chip."));
+  add_second(comparison.cooler);
+  const std::string one = csv(model, comparison.cooler), both = csv(model, model, comparison);
+  CHECK(has(one, ",chip.second.rise_K.p50,"));
+  CHECK(has(one, ",radiator.second.radiator_conductance_W_per_K.typical\n"));
+  CHECK_FALSE(has(both, "against.chip"));
+  for (const std::string& table : {one, both}) {
+    const std::vector<std::string> lines = text::split(table, '\n');
+    REQUIRE(lines.size() == 4);
+    for (const std::string& line : lines) {
+      if (line.empty()) continue;
+      CHECK(std::count(line.begin(), line.end(), ',') ==
+            std::count(lines[0].begin(), lines[0].end(), ','));
+    }
+  }
 }
 
 TEST_CASE("CSV has one cell of each head in every row") {

@@ -4,14 +4,12 @@
 
 #include <limits>
 
-#include "libloop/part/catalogue.hpp"
-
 namespace libloop::report {
 namespace {
 
 Model example() {
   Cooler cooler;
-  cooler.fans.emplace_back(table_of("fan"));
+  cooler.add("fan");
   cooler.set("radiator.class", "240");
   cooler.set("fan.count", "2");
   cooler.set("fan.rated_speed", "1600 rpm");
@@ -46,11 +44,32 @@ TEST_CASE("a point is called by its load and its speeds") {
 TEST_CASE("fans of unlike rated speed have no common rpm") {
   Cooler cooler = example().cooler();
   cooler.set("fan.count", "1");
-  cooler.fans.push_back(cooler.fans.front());
-  cooler.fans.back().set("rated_speed", "1800 rpm");
+  cooler.add("fan").set("rated_speed", "1800 rpm");
   const Model model(cooler, Bench());
   CHECK_FALSE(fan_rpm(model, Duty()));
   CHECK(duty_words(model, {.load = 180, .fan = 0.5}) == "180 W and fans at 50 %");
+}
+
+TEST_CASE("several pumps and no fan have their own words") {
+  Cooler cooler = example().cooler();
+  cooler.clear("fan");
+  cooler.add("fan", "one").set("rated_speed", "1600 rpm");
+  CHECK(duty_words(Model(cooler, Bench()), {.load = 90, .fan = 0.5}) ==
+        "90 W and fans at 50 % (800 rpm)");
+  PredictedPoint point;
+  point.typical.chips.resize(1);
+  CHECK(first_chip(point) == "the chip");
+  CHECK(other_chips(point).empty());
+  point.typical.chips.resize(3);
+  const char* names[] = {"chip.a", "chip.b", "chip.c"};
+  for (std::size_t i = 0; i < 3; ++i) {
+    point.typical.chips[i].name = names[i];
+    point.chip_rise.push_back({30.0 + 10.0 * static_cast<double>(i), 40.0, 55.0, 40.0});
+  }
+  point.chip_rise[2].p50 = 45.0;
+  point.samples = 100;
+  CHECK(first_chip(point) == "chip.a");
+  CHECK(other_chips(point) == "; the hottest of the other 2, chip.c, 45.0 K (50.0 to 55.0 K)");
 }
 
 TEST_CASE("answers are told in the units of their rows") {

@@ -20,7 +20,7 @@ std::vector<std::pair<std::string, Cooler>> examples() {
 
 Cooler variant(std::vector<std::pair<const char*, const char*>> settings, int fans = 1) {
   Cooler cooler;
-  for (int i = 0; i < fans; ++i) cooler.fans.emplace_back(table_of("fan"));
+  for (int i = 0; i < fans; ++i) cooler.add("fan");
   for (const auto& [path, value] : settings) cooler.set(path, value);
   return cooler;
 }
@@ -82,21 +82,22 @@ Case random_case(unsigned long long seed) {
   Case c;
   c.name = "random " + std::to_string(seed);
   Cooler& cooler = c.cooler;
-  cooler.fans.emplace_back(table_of("fan"));
-  Sheet& fan = cooler.fans.front();
-  cooler.radiator.set("class", word(cooler.radiator, "class"));
-  const std::string size = cooler.radiator.choice("class");
+  cooler.add("fan");
+  Sheet& fan = cooler.the("fan");
+  Sheet& radiator = cooler.the("radiator");
+  radiator.set("class", word(radiator, "class"));
+  const std::string size = radiator.choice("class");
   const int most = size[0] == '1' ? 1 : size[0] == '2' ? 2 : 3;
   fan.set_count("count", 1 + static_cast<int>(pick(static_cast<std::size_t>(most))));
   if (pick(4) == 0) fan.set("size", "110 mm");
   fan.set("side", word(fan, "side"));
-  cooler.radiator.set("fin_kind", word(cooler.radiator, "fin_kind"));
-  cooler.radiator.set_count("passes", 1 + static_cast<int>(pick(4)));
-  if (cooler.radiator.count("passes") == 2) {
-    cooler.radiator.set("pass_arrangement", word(cooler.radiator, "pass_arrangement"));
+  radiator.set("fin_kind", word(radiator, "fin_kind"));
+  radiator.set_count("passes", 1 + static_cast<int>(pick(4)));
+  if (radiator.count("passes") == 2) {
+    radiator.set("pass_arrangement", word(radiator, "pass_arrangement"));
   }
-  cooler.cold_plate.set("flow", word(cooler.cold_plate, "flow"));
-  cooler.coolant.set("kind", word(cooler.coolant, "kind"));
+  cooler.the("cold_plate").set("flow", word(cooler.the("cold_plate"), "flow"));
+  cooler.the("coolant").set("kind", word(cooler.the("coolant"), "kind"));
   c.bench = generic_bench(generic_benches()[pick(generic_benches().size())]);
   c.bench.surroundings.set("kind", word(c.bench.surroundings, "kind"));
   c.bench.bench.set("load_at", word(c.bench.bench, "load_at"));

@@ -24,6 +24,11 @@ std::vector<Case> some_cases();
 // choices and counts at random.
 Case random_case(unsigned long long seed);
 
+// A loop of up to some 60 parts: radiators, plates, pumps (some the wrong way round, some
+// that stand still), reservoirs, valves and hoses in series and parallel; fans before and
+// behind cores, stacks, shrouds, meshes and a case. Values as in random_case.
+Case random_graph(unsigned long long seed);
+
 // Every quantity of a model that is not exact, at random over its whole range.
 std::vector<double> draw(const Model& model, const Duty& duty, unsigned long long seed);
 

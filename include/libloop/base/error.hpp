@@ -45,6 +45,7 @@ struct Problem {
   std::string message;     // one sentence: cause and the value seen
   std::string suggestion;  // what to write instead; may be empty
   Place place;
+  std::string about{};  // the part or row meant: "radiator.class", "network.join.2"
 
   // "file:line:column: message", the line, a mark under the fault, the suggestion.
   std::string describe() const;

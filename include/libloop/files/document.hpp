@@ -17,14 +17,29 @@
 
 namespace libloop {
 
+// A key that holds words: names of parts, of their ports, of places.
+struct WordKey {
+  enum class Shape {
+    one,   // "outside"
+    row,   // ["fan", "radiator"]; those side by side in a list: [["left", "right"], "radiator"]
+    rows,  // [["pump.out", "cold_plate.in"], ...]
+  };
+  std::string name;  // "join"
+  Shape shape = Shape::one;
+  std::string example;  // a whole line, for suggestions
+};
+
+using Words = std::vector<std::vector<std::string>>;
+
 // One kind of table in a file.
 struct Section {
   // [one], [[list]], or either of them.
   enum class Form { one, list, either };
   std::string name;              // "radiator"; "chip.die" lies inside [chip]
-  const Table* table = nullptr;  // null: the section holds plain texts only
+  const Table* table = nullptr;  // null: the section holds texts and words only
   Form form = Form::one;
   std::vector<std::string> texts;  // keys that hold plain text: title, notes
+  std::vector<WordKey> words{};
 };
 
 // A table that belongs to another kind of file, and what to tell whoever writes it here.
@@ -43,14 +58,17 @@ struct Schema {
 struct Document {
   std::string file;
   std::map<std::string, std::string> texts;  // "cooler.title"
-  std::vector<Sheet> sheets;                 // entries of one list in the order of the file
-  std::map<std::string, Place> places;       // of tables and values: "fan.2", "radiator.class"
+  std::map<std::string, Words> words;        // "network.join", "network.air.1.from"
+  std::vector<Sheet> sheets;                 // in the order of the file, inner ones after outer
+  std::map<std::string, Place> places;       // "fan.2", "radiator.class", "network.join.3"
   std::set<std::string> faulty;              // paths of the tables that have a problem
+  bool whole = true;                         // every table, name and word was understood
   std::vector<Problem> problems;             // in order of place
 };
 
 // Entries of a list are called by their name; without one, by their number when the list
-// has several. Throws InputError when the text is no TOML or is another kind of file;
+// has several. What lies inside a named entry bears its name, too: "chip.die.graphics".
+// Throws InputError when the text is no TOML or is another kind of file;
 // everything else is among the problems of the document.
 Document read_document(std::string_view text, const std::string& file, const Schema& schema);
 

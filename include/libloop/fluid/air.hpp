@@ -11,14 +11,16 @@
 // which is left out.
 #pragma once
 
+#include "libloop/math/dual.hpp"
+
 namespace libloop::fluid {
 
 // J/(kg K), dry air at 300 K and 0.1 MPa (Lemmon et al. 2000); 0.3 % more at 80 C.
 constexpr double air_specific_heat = 1006.4;
 
 // kg/m3
-template <class T>
-T air_density(T kelvin, T pascal);
+template <class G, class X>
+Promote<G, X> air_density(X kelvin, G pascal);
 
 // Pa s
 template <class T>

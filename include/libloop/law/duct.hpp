@@ -18,6 +18,8 @@
 // Turbulent flow in a flat duct deviates from D_h by some 10 % (Jones 1976).
 #pragma once
 
+#include "libloop/math/dual.hpp"
+
 namespace libloop::law {
 
 // f·Re far downstream: 14.227 for a square, 24 for parallel plates.
@@ -30,8 +32,24 @@ T f_re_developed(T aspect);
 template <class T>
 T f_re_apparent(T x_plus, T aspect);
 
-// Apparent f·Re in all regimes, mean over the length; for Re >= 0 and length > 0. The
-// pressure drop, which goes with f·Re Re, rises strictly with Re.
+// A duct whose shape is worked out once, for many Reynolds numbers.
+template <class G>
+class DuctFriction {
+ public:
+  DuctFriction() = default;
+  DuctFriction(const G& aspect, const G& length_over_dh, const G& relative_roughness);
+
+  // Apparent f·Re in all regimes, mean over the length; for Re >= 0 and length > 0. The
+  // pressure drop, which goes with f·Re Re, rises strictly with Re.
+  template <class X>
+  Promote<G, X> f_re(const X& reynolds) const;
+
+ private:
+  G developed_{}, defect_{}, development_{};  // f·Re, K_infinity, C'
+  G length_over_dh_ = G(1.0), roughness_{};
+};
+
+// The same for one.
 template <class T>
 T duct_f_re(T reynolds, T aspect, T length_over_dh, T relative_roughness);
 

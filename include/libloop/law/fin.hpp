@@ -25,10 +25,10 @@ template <class T>
 T fin_efficiency(T m_l);
 
 // tanh(m L)/(m L) straight from the numbers of the fin; h >= 0.
-template <class T>
-T plate_fin_efficiency(T heat_coefficient, T conductivity, T thickness, T length);
+template <class G, class X>
+Promote<G, X> plate_fin_efficiency(X heat_coefficient, G conductivity, G thickness, G length);
 
-template <class T>
-T surface_efficiency(T fin_efficiency, T fin_share);
+template <class G, class X>
+Promote<G, X> surface_efficiency(X fin_efficiency, G fin_share);
 
 }  // namespace libloop::law

@@ -16,11 +16,13 @@
 // of the size of a cooler run at Re 1000 to 6000, where a constant K is too small. 30 %.
 #pragma once
 
+#include "libloop/math/dual.hpp"
+
 namespace libloop::law {
 
 // Darcy f times Re, for Re >= 0 and roughness over bore 0 to 0.1.
-template <class T>
-T churchill_f_re(T reynolds, T relative_roughness);
+template <class G, class X>
+Promote<G, X> churchill_f_re(X reynolds, G relative_roughness);
 
 // Darcy f, for Re > 0.
 template <class T>
@@ -28,12 +30,12 @@ T churchill(T reynolds, T relative_roughness);
 
 // What Churchill adds to 1 under his twelfth root: (f·Re of turbulent flow / 64)^12. It
 // vanishes in laminar flow. Use it to join another laminar law to turbulent flow.
-template <class T>
-T churchill_turbulent_term(T reynolds, T relative_roughness);
+template <class G, class X>
+Promote<G, X> churchill_turbulent_term(X reynolds, G relative_roughness);
 
 // K times Re of a fitting, for Re >= 0; the loss is K rho V^2 / 2 on the bore's velocity.
-template <class T>
-T two_k_re(T reynolds, T k1, T k_infinity, T bore_m);
+template <class G, class X>
+Promote<G, X> two_k_re(X reynolds, G k1, G k_infinity, G bore_m);
 
 // K of a fitting, for Re > 0.
 template <class T>

@@ -22,6 +22,8 @@
 // Nu rises with Re for L/D_h of 10 and more; in shorter ducts it may dip in the join.
 #pragma once
 
+#include "libloop/math/dual.hpp"
+
 namespace libloop::law {
 
 template <class T>
@@ -31,8 +33,8 @@ T nusselt_developed_h1(T aspect);
 
 // The form of Muzychka and Yovanovich between its limits, for any duct: `developed` is Nu
 // far downstream, graetz = Re Pr D_h / L >= 0, f_re the developed Fanning f·Re.
-template <class T>
-T muzychka_yovanovich(T graetz, T prandtl, T developed, T f_re);
+template <class G, class X>
+Promote<G, X> muzychka_yovanovich(X graetz, X prandtl, G developed, G f_re);
 
 // Laminar, for Re >= 0 and length > 0.
 template <class T>
@@ -42,7 +44,23 @@ T nusselt_developing(T reynolds, T prandtl, T aspect, T length_over_dh);
 template <class T>
 T gnielinski(T reynolds, T prandtl, T darcy_f);
 
-// Any regime, for Re >= 0 and length > 0.
+// A duct whose shape is worked out once, for many flows.
+template <class G>
+class DuctNusselt {
+ public:
+  DuctNusselt() = default;
+  DuctNusselt(const G& aspect, const G& length_over_dh);
+
+  // Any regime, for Re >= 0 and length > 0.
+  template <class X>
+  Promote<G, X> all_regimes(const X& reynolds, const X& prandtl) const;
+
+ private:
+  G developed_ = G(1.0), f_re_{};
+  G length_over_dh_ = G(1.0), turbulent_entrance_{};
+};
+
+// The same for one.
 template <class T>
 T nusselt_all_regimes(T reynolds, T prandtl, T aspect, T length_over_dh);
 

@@ -18,8 +18,8 @@ namespace libloop {
 
 template <int N>
 struct Dual {
+  std::array<double, N> slope{};  // first: so that slopes are stored and copied in one width
   double value = 0.0;
-  std::array<double, N> slope{};
 
   constexpr Dual() = default;
   constexpr Dual(double constant) : value(constant) {}  // NOLINT: a constant has no slope

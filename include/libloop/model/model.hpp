@@ -42,18 +42,58 @@ struct Quantity {
   bool given = false;  // by a file or --set
 };
 
+// One chip under its plate.
+struct ChipPoint {
+  std::string name;                                 // "chip", "chip.graphics"
+  double load = 0.0;                                // W, given off
+  double rise = 0.0;                                // K, as the sensors see it
+  double coolant_flow = 0.0;                        // m3/s, through its plate
+  std::array<double, budget_rows.size()> budget{};  // K; sums to the rise
+  std::vector<double> hottest;                      // K over ambient, of every die
+  double temperature = 0.0;                         // K, true, hottest point of any die
+  double limit = 0.0;                               // K
+};
+
+// One radiator in its air.
+struct RadiatorPoint {
+  std::string name;
+  double heat = 0.0;          // W, from core to air
+  double intake = 0.0;        // K, air that enters it, over ambient
+  double coolant_rise = 0.0;  // K, its mean coolant over that air
+  double conductance = 0.0;   // W/K, heat over coolant rise
+  double air_flow = 0.0;      // m3/s
+};
+
+// One part that coolant or air passes.
+struct PartPoint {
+  std::string name;
+  bool air = false;
+  std::string from, to;                  // places
+  double flow = 0.0;                     // kg/s, from -> to
+  double volume_flow = 0.0;              // m3/s, of the fluid as it enters
+  double drop = 0.0;                     // Pa, from -> to
+  double pressure = 0.0;                 // Pa, at `from`, over the first place of its stream
+  double entering = 0.0, leaving = 0.0;  // K, in the direction of the flow
+};
+
 struct OperatingPoint {
   network::Summary summary;
   std::array<double, answer_count> answer{};        // SI; noise in dB
-  std::array<double, budget_rows.size()> budget{};  // K; sums to the rise
-  std::vector<double> hottest;                      // K over ambient, of every die
-  double coolant_warming = 0.0;                     // K, hot less cold tank
-  double chip_temperature = 0.0;                    // K, true, hottest point of any die
+  std::array<double, budget_rows.size()> budget{};  // K, of the first chip; sums to the rise
+  std::vector<double> hottest;                      // K over ambient, of its dies
+  double coolant_warming = 0.0;                     // K, hot less cold tanks
+  double chip_temperature = 0.0;                    // K, of the first chip
+  double margin = 0.0;                              // K, least distance of a chip to its limit
+  double load = 0.0;                                // W, of all chips
   double heat_in = 0.0, heat_out = 0.0;             // W
   double energy_residual = 0.0;                     // |in - out| over max(load, 1 W)
-  double leakage_gain = 0.0;                        // at 1 the chip runs away
+  double leakage_gain = 0.0;                        // at 1 a chip runs away
   double air_share = 0.0;                           // air flow over the fans' free flow
-  std::vector<Note> notes;
+  // Every chip and radiator, the first of each first.
+  std::vector<ChipPoint> chips;
+  std::vector<RadiatorPoint> radiators;
+  std::vector<PartPoint> parts;  // not in resolve()
+  std::vector<Note> notes;       // not in resolve()
 
   double operator[](Answer a) const { return answer[static_cast<std::size_t>(a)]; }
 };

@@ -28,6 +28,8 @@ struct PredictedPoint {
   Duty duty;
   OperatingPoint typical;
   Intervals answer;
+  // Of every chip and radiator, in the order of `typical`.
+  std::vector<Interval> chip_rise, radiator_conductance;
   // The rise from the exact slopes alone, in log rise over the transformed quantities, and
   // the largest distance of its ends from the sampled ones.
   double gradient_p05 = 0.0, gradient_p95 = 0.0, interval_gap = 0.0;

@@ -1,9 +1,10 @@
 // An element: a piece of a part as the network sees it.
 //
 // It reads some of the circuit's variables (flows through its branches, temperatures of
-// air entering, states, auxiliary values) and some quantities, and writes pressure drops,
-// outlet temperatures, heat flows into states, stored heat, auxiliary definitions and
-// contributions to answers. It knows nothing of its neighbours; the circuit joins them.
+// what enters them, states, nodes, auxiliary values) and some quantities, and writes
+// pressure drops, outlet temperatures, heat flows into states and nodes, stored heat,
+// auxiliary definitions and contributions to answers. It knows nothing of its neighbours; the
+// circuit joins them.
 //
 // To add one, write a class with
 //
@@ -12,6 +13,7 @@
 //   template <class G, class X>
 //   void evaluate(const Prepared<G>&, const X* in, Promote<G, X>* out) const;
 //   void notes(const Prepared<double>&, const double* in, Notes&) const;
+//   bool rising(const Prepared<double>&) const;   // only of machines whose curve may turn
 //
 // and hand it to `adapt` with its inputs, outputs and the global numbers of its
 // quantities. The one text then serves values, derivatives by variable and derivatives by
@@ -31,9 +33,10 @@ namespace libloop::network {
 struct Input {
   enum class Kind {
     flow,   // mass flow of a branch, kg/s
-    inlet,  // temperature of what enters a branch at its nominal start, K
+    inlet,  // temperature of what enters a branch, at whichever end it enters, K
     state,  // temperature of a state, K
-    aux     // auxiliary value, defined by some element
+    aux,    // auxiliary value, defined by some element
+    node    // temperature of a node, K
   };
   Kind kind;
   int index;
@@ -41,12 +44,13 @@ struct Input {
 
 struct Output {
   enum class Kind {
-    drop,      // pressure drop along a branch, Pa (negative: a machine drives)
-    outlet,    // temperature of what leaves a branch at its nominal end, K
-    heat,      // heat flow into a state, W; inflow of coolant is added by the circuit
-    capacity,  // heat stored per kelvin by a state, J/K
-    define,    // the value of an auxiliary
-    answer     // contribution to an answer
+    drop,       // pressure drop along a branch, Pa (negative: a machine drives)
+    outlet,     // temperature of what leaves a branch, at whichever end it leaves, K
+    heat,       // heat flow into a state, W; inflow of coolant is added by the circuit
+    node_heat,  // heat flow into a node, W; of no effect where its temperature is given
+    capacity,   // heat stored per kelvin by a state, J/K
+    define,     // the value of an auxiliary
+    answer      // contribution to an answer
   };
   Kind kind;
   int index;
@@ -61,6 +65,8 @@ class Element {
   virtual void evaluate(const Gradient* in, Gradient* out) const = 0;
   virtual void evaluate(const Gradient* q, const double* in, Gradient* out) const = 0;
   virtual void notes(const double* in, Notes& notes) const = 0;
+  // Whether a pressure it gives may grow with flow: then several flows may balance.
+  virtual bool rising() const = 0;
 
   const std::string& name() const { return name_; }
   const std::vector<Input>& inputs() const { return inputs_; }
@@ -101,6 +107,10 @@ class Adapted final : public Element {
     law_.template evaluate<Gradient, double>(law_.template prepare<Gradient>(q), in, out);
   }
   void notes(const double* in, Notes& notes) const override { law_.notes(prepared_, in, notes); }
+  bool rising() const override {
+    if constexpr (requires { law_.rising(prepared_); }) return law_.rising(prepared_);
+    return false;
+  }
 
  private:
   Law law_;

@@ -8,7 +8,8 @@
 
 namespace libloop {
 
-// "radiator", "fan", "pump", "tube", "cold_plate", "coolant"
+// "radiator", "fan", "pump", "tube", "cold_plate", "reservoir", "fitting", "opening",
+// "shroud", "case", "coolant"
 const std::vector<const Table*>& cooler_tables();
 // "bench", "chip", "chip.die", "paste", "board", "surroundings", "sensor", "law"
 const std::vector<const Table*>& bench_tables();

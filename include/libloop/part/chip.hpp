@@ -103,6 +103,7 @@ void Die<T>::describe(Self& self, Visit&& visit) {
 
 template <class T>
 struct Chip {
+  Override<T> load;
   T active_share{};
   T silicon_conductivity{};
   T solder_thickness{};
@@ -121,6 +122,16 @@ struct Chip {
 template <class T>
 template <class Self, class Visit>
 void Chip<T>::describe(Self& self, Visit&& visit) {
+  visit(self.load,
+        DeclaredOverride{.name = "load",
+                         .unit = "W",
+                         .min = 0,
+                         .max = 5000,
+                         .transform = Transform::log,
+                         .kind = Kind::duty,
+                         .scope = Scope::bench,
+                         .rule = "that of the duty",
+                         .meaning = "Heat load of this chip; that of the duty when left out."});
   visit(self.active_share,
         Declared{.name = "active_share",
                  .unit = "1",

@@ -24,6 +24,7 @@ struct Fan {
   T pressure_exponent{};
   T flow_factor{};
   T pressure_factor{};
+  T speed_share{};
   T speed_factor{};
   T dynamic_recovery{};
   T hub_share{};
@@ -183,6 +184,19 @@ void Fan<T>::describe(Self& self, Visit&& visit) {
                                        .scope = Scope::product,
                                        .source = "judgement",
                                        .meaning = "True over stated static pressure."});
+  visit(self.speed_share,
+        Declared{.name = "speed_share",
+                 .unit = "1",
+                 .low = 1,
+                 .typical = 1,
+                 .high = 1,
+                 .min = 0,
+                 .max = 2,
+                 .transform = Transform::none,
+                 .kind = Kind::machine,
+                 .scope = Scope::product,
+                 .source = "exact",
+                 .meaning = "Speed over that of the duty; 0 for one that stands still."});
   visit(self.speed_factor, Declared{.name = "speed_factor",
                                     .unit = "1",
                                     .low = 0.95,

@@ -14,6 +14,7 @@ struct Pump {
   T free_flow{};
   Curve curve;
   T curve_shape{};
+  T speed_share{};
   T speed_factor{};
   T stopped_loss{};
   T electric_heat{};
@@ -86,6 +87,19 @@ void Pump<T>::describe(Self& self, Visit&& visit) {
                  .scope = Scope::product,
                  .source = "judgement",
                  .meaning = "b in h/h0 = 1 - b x - (1 - b) x^2 with x the flow over free flow."});
+  visit(self.speed_share,
+        Declared{.name = "speed_share",
+                 .unit = "1",
+                 .low = 1,
+                 .typical = 1,
+                 .high = 1,
+                 .min = 0,
+                 .max = 2,
+                 .transform = Transform::none,
+                 .kind = Kind::machine,
+                 .scope = Scope::product,
+                 .source = "exact",
+                 .meaning = "Speed over that of the duty; 0 for one that stands still."});
   visit(self.speed_factor, Declared{.name = "speed_factor",
                                     .unit = "1",
                                     .low = 0.9,

@@ -1,4 +1,7 @@
-// The two hoses between plate and radiator, alike, and the fittings at their ends.
+// Hoses, alike, and the fittings at their ends.
+//
+// The one entry of a sealed loop stands for its two hoses between plate and radiator; an
+// entry of a network stands for `count` hoses, each of which is joined on its own.
 //
 // Laws: law/friction.hpp (Churchill over all regimes, two-K minor losses).
 #pragma once
@@ -9,6 +12,7 @@ namespace libloop {
 
 template <class T>
 struct Tube {
+  Count count;
   T length{};
   T bore{};
   T roughness{};
@@ -23,6 +27,12 @@ struct Tube {
 template <class T>
 template <class Self, class Visit>
 void Tube<T>::describe(Self& self, Visit&& visit) {
+  visit(self.count, DeclaredCount{.name = "count",
+                                  .typical = 1,
+                                  .min = 1,
+                                  .max = 64,
+                                  .meaning = "Hoses alike of this entry; in a sealed loop the one "
+                                             "entry stands for both."});
   visit(self.length, Declared{.name = "length",
                               .unit = "mm",
                               .low = 300,
@@ -71,7 +81,7 @@ void Tube<T>::describe(Self& self, Visit&& visit) {
                  .kind = Kind::assembly,
                  .scope = Scope::product,
                  .source = "judgement",
-                 .meaning = "All fittings and bends of the loop, in velocity heads of the hose at "
+                 .meaning = "All fittings and bends of two hoses, in velocity heads of the hose at "
                             "Re 1500."});
   visit(self.heat_loss,
         Declared{.name = "heat_loss",

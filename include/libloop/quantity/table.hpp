@@ -5,6 +5,7 @@
 // struct that the laws read.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -45,6 +46,11 @@ struct Table {
 
 using Points = std::vector<std::pair<double, double>>;  // SI
 
+// The first point that keeps `points` from being a curve, to mark it: flows rise from 0,
+// nothing is below 0, the first pressure is above it, and the last point lies lower than the
+// one before. In between a curve may rise in part.
+std::optional<std::size_t> faulty_point(const Points& points);
+
 struct Entry {
   bool given = false;
   Range range;
@@ -60,6 +66,7 @@ class Sheet {
 
   const Table& table() const { return *table_; }
   const std::string& name() const { return name_; }
+  void rename(std::string name) { name_ = std::move(name); }
   // "radiator", "radiator.top", "chip.die.2"
   std::string path() const;
 

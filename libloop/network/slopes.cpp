@@ -1,0 +1,98 @@
+// What follows from the slopes at a solved point.
+#include <algorithm>
+
+#include "libloop/network/linear.hpp"
+#include "libloop/network/solve.hpp"
+
+namespace libloop::network {
+namespace {
+
+// Slopes at x, with `extra` on the diagonal of the states.
+std::vector<double> heat_slopes(const Circuit& circuit, std::span<const double> x,
+                                std::span<const double> extra, Evaluation& work) {
+  circuit.evaluate(x, Slopes::by_unknown, work);
+  std::vector<double> slope = work.slope;
+  for (std::size_t s = 0; s < extra.size(); ++s) {
+    slope[at(circuit.plan().own_state[s])] += extra[s];
+  }
+  return slope;
+}
+
+}  // namespace
+
+std::vector<double> linearise(const Circuit& circuit, std::span<const double> x,
+                              std::span<const double> extra) {
+  Evaluation work;
+  const std::vector<double> slope = heat_slopes(circuit, x, extra, work);
+  const Plan& plan = circuit.plan();
+  const int states = circuit.states();
+  if (states == 0) return {};
+  const int first = wide(circuit, circuit.state_row(0));
+  const auto is_state = [&](int row) { return row >= first && row < first + states; };
+  // With the states held, a unit step of one of them moves all the rest.
+  std::vector<double> held = slope;
+  for (std::size_t p = 0; p < held.size(); ++p) {
+    if (is_state(plan.places[p].row)) held[p] = 0.0;
+  }
+  for (const int own : plan.own_state) held[at(own)] = 1.0;
+  Linear linear(circuit, Linear::Part::all);
+  linear.factor(held);
+  std::vector<double> a(at(states) * at(states), 0.0), right(at(plan.rows), 0.0);
+  for (int s = 0; s < states; ++s) {
+    right[at(first + s)] = 1.0;
+    const std::vector<double> moved = linear.solve_wide(right);
+    right[at(first + s)] = 0.0;
+    for (std::size_t p = 0; p < slope.size(); ++p) {
+      const Place& place = plan.places[p];
+      if (!is_state(place.row)) continue;
+      const std::size_t row = at(place.row - first);
+      a[row * at(states) + at(s)] += slope[p] * moved[at(place.column)] / work.capacity[row];
+    }
+  }
+  return a;
+}
+
+std::vector<double> heat_response(const Circuit& circuit, std::span<const double> x,
+                                  std::span<const int> states, std::span<const double> extra) {
+  Evaluation work;
+  Linear linear(circuit, Linear::Part::all);
+  linear.factor(heat_slopes(circuit, x, extra, work));
+  const std::size_t n = states.size();
+  std::vector<double> response(n * n), right(at(circuit.unknowns()), 0.0);
+  for (std::size_t j = 0; j < n; ++j) {
+    right[at(circuit.state_row(states[j]))] = -1.0;
+    const std::vector<double> rise = linear.solve(right);
+    right[at(circuit.state_row(states[j]))] = 0.0;
+    for (std::size_t i = 0; i < n; ++i) {
+      response[i * n + j] = rise[at(circuit.state_row(states[i]))];
+    }
+  }
+  return response;
+}
+
+// One solve for each answer, none for each quantity.
+std::vector<double> answer_slopes(const Circuit& circuit, std::span<const double> x,
+                                  Evaluation& work) {
+  circuit.evaluate(x, Slopes::of_answers, work);
+  const Plan& plan = circuit.plan();
+  const std::size_t rows = at(plan.rows), answers = at(circuit.answers());
+  const int first = plan.rows + static_cast<int>(circuit.branches().size());
+  std::vector<double> gradient(answers * rows, 0.0), weight;
+  for (std::size_t p = 0; p < plan.places.size(); ++p) {
+    const Place& place = plan.places[p];
+    if (place.row < first) continue;
+    gradient[at(place.row - first) * rows + at(place.column)] = work.slope[p];
+  }
+  Linear linear(circuit, Linear::Part::all);
+  linear.factor(work.slope);
+  for (std::size_t a = 0; a < answers; ++a) {
+    const std::vector<double> own =
+        linear.solve_transposed(std::span<const double>(gradient).subspan(a * rows, rows));
+    weight.insert(weight.end(), own.begin(), own.end());
+  }
+  std::vector<double> total(answers * at(circuit.quantities()), 0.0);
+  circuit.add_quantity_slopes(x, weight, work, total);
+  return total;
+}
+
+}  // namespace libloop::network

@@ -1,0 +1,66 @@
+// A picture with everything around it, as `libloop draw` prints it.
+#include <fmt/format.h>
+
+#include "libloop/base/text.hpp"
+#include "libloop/quantity/unit.hpp"
+#include "libloop/report/picture.hpp"
+#include "libloop/report/point_json.hpp"
+#include "libloop/report/sections.hpp"
+#include "libloop/report/table.hpp"
+#include "libloop/report/ways.hpp"
+#include "libloop/report/words.hpp"
+
+namespace libloop::report {
+namespace {
+
+// "0.95 L/min of coolant"
+std::string flow_words(const OperatingPoint& point, bool air) {
+  const Course course = course_of(point, air);
+  if (course.parts.empty()) return air ? "no air" : "no coolant";
+  const double flow = course.places.at(course.start).through;
+  return air ? rounded(to_unit(flow, "m3/h"), 0.0) + " m3/h of air"
+             : rounded(to_unit(flow, "L/min"), 0.0) + " L/min of coolant";
+}
+
+std::string headline(const Model& model, const PredictedPoint& point) {
+  const std::string at = duty_words(model, point.duty);
+  const OperatingPoint& typical = point.typical;
+  if (!typical.summary.usable) {
+    return fmt::format("At {} there is no answer: {}.", at, typical.summary.why);
+  }
+  return fmt::format("At {}, {} and {} carry {} W away; {} reads {} K over ambient{}.", at,
+                     flow_words(typical, false), flow_words(typical, true),
+                     text::number(typical.load), first_chip(point), kelvins(typical[Answer::rise]),
+                     other_chips(point));
+}
+
+}  // namespace
+
+std::string drawing_text(const Model& model, const Prediction& prediction) {
+  const PredictedPoint& point = prediction.points.front();
+  const Told told{model, prediction, ""};
+  std::string out = paragraph("", headline(model, point)) + cautions({told}) + basis({told});
+  const std::string lines = picture(model, point.typical);
+  if (!lines.empty()) out += '\n' + lines;
+  return out + notes({told});
+}
+
+std::string drawing_json(const Model& model, const Prediction& prediction) {
+  const PredictedPoint& point = prediction.points.front();
+  const bool usable = point.typical.summary.usable;
+  Json json = json_head();
+  json["cooler"] = title_of(model.cooler());
+  json["bench"] = title_of(model.bench());
+  json["ambient_C"] = tidy(to_unit(point.duty.ambient, "C"));
+  json["altitude_m"] = point.duty.altitude;
+  json.update(json_duty(model, point.duty));
+  json["usable"] = usable;
+  json["why"] = usable ? "" : point.typical.summary.why;
+  json["chips"] = json_chips(point);
+  json["radiators"] = json_radiators(point);
+  json["parts"] = json_parts(point.typical);
+  json["notes"] = json_notes(point.typical.notes);
+  return json_text(json);
+}
+
+}  // namespace libloop::report
