@@ -91,7 +91,7 @@ void add_draw(CLI::App& app, Action& action) {
       ->type_name("HEIGHT");
   add_repeated(*verb, "--set", call->settings, "Override a quantity of the files")
       ->type_name("PART.NAME=VALUE");
-  CLI::Option* json = verb->add_flag("--json", call->json, "One JSON object, full precision");
+  CLI::Option* json = verb->add_flag("--json", call->json, "One JSON object");
   verb->add_flag("--graphviz", call->graphviz, "The picture in the DOT language")->excludes(json);
   verb->callback([call, &action] { action = [call] { return run(*call); }; });
 }

@@ -33,7 +33,8 @@ constexpr const char* footer =
     "  libloop predict dense.toml --load 90,180,270 --fan \"100 %, 60 %\" --bench thick-lid \\\n"
     "      --ambient \"23 C\" --csv\n"
     "  libloop predict dense.toml --against thin.toml --load 180 --fan \"1200 rpm\" \\\n"
-    "      --set paste.conductivity=\"7 W/(m K)\"\n";
+    "      --set paste.conductivity=\"7 W/(m K)\"\n"
+    "  libloop predict push-pull.toml --against push.toml --load 180 --alike\n";
 
 Bench chosen_bench(const PredictCall& call) {
   return call.bench.empty() ? generic_bench(generic_benches().front()) : bench_named(call.bench);
@@ -87,15 +88,6 @@ int outcome(const PredictCall& call, const std::vector<const Prediction*>& predi
   return done;
 }
 
-// ---- printing; the arguments are those of report/prediction.hpp
-
-template <class... Arguments>
-void print_answer(const PredictCall& call, const Arguments&... answer) {
-  if (call.json) return print(report::json(answer...));
-  if (call.csv) return print(report::csv(answer...));
-  print_text(report::text(answer...));
-}
-
 int predict_one(const PredictCall& call, const Model& model) {
   const std::vector<Duty> all = duties(call.lists, model.cooler());
   tell_defaults(call);
@@ -104,7 +96,13 @@ int predict_one(const PredictCall& call, const Model& model) {
     const Patience patience("predicting");
     prediction = predict(model, all, call.options);
   }
-  print_answer(call, model, prediction);
+  if (call.json) {
+    print(report::json(model, prediction));
+  } else if (call.csv) {
+    print(report::csv(model, prediction));
+  } else {
+    print_text(report::text(model, prediction));
+  }
   return outcome(call, {&prediction});
 }
 
@@ -118,7 +116,13 @@ int predict_against(const PredictCall& call, const Model& model, const Bench& be
     const Patience patience("predicting both");
     comparison = compare(model, other, all, other_all, call.options);
   }
-  print_answer(call, model, other, comparison);
+  if (call.json) {
+    print(report::json(model, other, comparison, call.options.alike));
+  } else if (call.csv) {
+    print(report::csv(model, other, comparison));
+  } else {
+    print_text(report::text(model, other, comparison, call.options.alike));
+  }
   return outcome(call, {&comparison.cooler, &comparison.other});
 }
 
@@ -147,8 +151,13 @@ void add_predict(CLI::App& app, Action& action) {
   add_repeated(*verb, "--pump", call->lists.pump,
                "Pump speeds, divided by commas (left out: 100 %)")
       ->type_name("SPEEDS");
-  verb->add_option("--against", call->against, "A second cooler file: the difference comes first")
-      ->type_name("COOLER");
+  CLI::Option* against = verb->add_option("--against", call->against,
+                                          "A second cooler file: the difference comes first")
+                             ->type_name("COOLER");
+  verb->add_flag("--alike", call->options.alike,
+                 "Draw what both coolers have by one name together:\n"
+                 "two arrangements of the same parts")
+      ->needs(against);
   verb->add_option("--bench", call->bench, "Bench file or " + text::list(generic_benches(), "or"))
       ->type_name("BENCH");
   verb->add_option("--ambient", call->lists.ambient, "Air at the intake, in C (left out: 25 C)")
@@ -161,7 +170,7 @@ void add_predict(CLI::App& app, Action& action) {
                    "Samples drawn: 50 or more, or 0 for typical values only")
       ->type_name("NUMBER")
       ->capture_default_str();
-  CLI::Option* json = verb->add_flag("--json", call->json, "One JSON object, full precision");
+  CLI::Option* json = verb->add_flag("--json", call->json, "One JSON object");
   verb->add_flag("--csv", call->csv, "One row a point")->excludes(json);
   verb->add_flag("--strict", call->strict, "Exit 5 when a law is used outside its range");
   verb->callback([call, &action] { action = [call] { return run(*call); }; });

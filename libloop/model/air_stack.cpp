@@ -55,11 +55,13 @@ class Stacker {
   }
 
   AirStack whole() {
-    bool first = true;
+    // Air is counted once, and only where it cools a core.
+    bool counts = std::any_of(items_.begin(), items_.end(),
+                              [](const Item& item) { return item.radiator != nullptr; });
     for (std::size_t i = 0; i < items_.size(); ++i) {
       if (items_[i].fans()) {
-        add_fans(i, first);
-        first = false;
+        add_fans(i, counts);
+        counts = false;
       } else if (items_[i].radiator != nullptr) {
         add_zones(i);
       } else {
@@ -190,7 +192,7 @@ class Stacker {
     return beside_.back().second;
   }
 
-  void add_fans(std::size_t i, bool first) {
+  void add_fans(std::size_t i, bool counts) {
     const std::vector<Lane>& lanes = items_[i].lanes;
     const bool before_core = core_at(i + 1) != nullptr;
     const std::size_t core_gap = before_core ? i + 1 : i;
@@ -207,7 +209,7 @@ class Stacker {
                              space_at(i, lane.middle()),
                              space_at(i + 1, lane.middle()),
                              before_core,
-                             first};
+                             counts};
       if (core != nullptr && !shrouded) {
         fan.leak_of = core;
         fan.uncovered = uncovered(lanes, grid_of(*core)) / static_cast<double>(lanes.size());
@@ -250,9 +252,19 @@ class Stacker {
     return std::nullopt;
   }
 
-  const Sheet* shroud_at(std::size_t i) const {
-    const Sheet* before = gaps_[i].shroud;
-    return before != nullptr ? before : gaps_[i + 1].shroud;
+  bool row_before(std::size_t core) const { return core > 0 && items_[core - 1].fans(); }
+  bool row_behind(std::size_t core) const {
+    return core + 1 < items_.size() && items_[core + 1].fans();
+  }
+
+  // The shroud that relieves a core of its fans' shadow: with rows on both sides that which
+  // relieves it less, and none where a row stands on the fins.
+  const Sheet* relief_of(std::size_t core) const {
+    const Sheet *before = gaps_[core].shroud, *behind = gaps_[core + 1].shroud;
+    if (!row_before(core)) return behind;
+    if (!row_behind(core)) return before;
+    if (before == nullptr || behind == nullptr) return nullptr;
+    return before->typical("hub_relief") <= behind->typical("hub_relief") ? before : behind;
   }
 
   void add_zones(std::size_t i) {
@@ -267,7 +279,7 @@ class Stacker {
       }
       const int from = space_at(i, middle), to = space_at(i + 1, middle);
       const bool same = from == to || (same_ends_ && from <= AirStack::end && to <= AirStack::end);
-      stack_.zones.push_back({core.radiator, shroud_at(i),
+      stack_.zones.push_back({core.radiator, row_before(i) || row_behind(i), relief_of(i),
                               (core.cuts[c] - core.cuts[c - 1]) / length_of(grid), covered, from,
                               to, !same});
     }

@@ -23,7 +23,7 @@ struct AirStack {
     double size;       // m, of the frame
     int from, to;      // spaces
     bool before_core;  // blows into a core
-    bool first;        // of the first row of fans on this way
+    bool counts;       // in the air flow of the whole
     // Beside the fan: core without a fan (share of its face) and fan without a core (m2);
     // null: no core beside it.
     const Sheet* leak_of = nullptr;
@@ -32,7 +32,8 @@ struct AirStack {
   };
   struct ZonePlace {
     const Sheet* radiator;
-    const Sheet* shroud;   // null: none
+    bool hub_shadow;       // a row of fans stands directly before or behind the core
+    const Sheet* shroud;   // that relieves its shadow; null: none
     double share;          // of the face length
     double covered_width;  // share of the tubes behind a fan
     int from, to;

@@ -21,10 +21,38 @@ double heat_of_cores(const Built& built, const std::vector<double>& raw) {
   return heat;
 }
 
+// Mean air that enters a core, weighted by how much; a core at rest stands in the air around.
+constexpr double at_rest = 1e-6;  // kg/s
+
+bool breathes(const BuiltRadiator& r, const std::vector<double>& raw) {
+  return raw[at(r.air_mass)] > at_rest;
+}
+double intake(const BuiltRadiator& r, const std::vector<double>& raw) {
+  return breathes(r, raw) ? raw[at(r.intake)] / raw[at(r.air_mass)] : raw[at(Raw::around)];
+}
+
+// Of each core over the air that enters it, weighted by area.
 double coolant_rise(const Built& built, const std::vector<double>& raw) {
-  double mean = 0.0;
-  for (const BuiltRadiator& r : built.radiators) mean += r.weight * raw[at(r.coolant)];
-  return mean - raw[at(Raw::around)];
+  double rise = 0.0;
+  for (const BuiltRadiator& r : built.radiators) {
+    rise += r.weight * (raw[at(r.coolant)] - intake(r, raw));
+  }
+  return rise;
+}
+
+RawSlopes slopes_of_rise(const Built& built, const std::vector<double>& raw, double factor) {
+  RawSlopes slopes;
+  for (const BuiltRadiator& r : built.radiators) {
+    const double share = factor * r.weight;
+    slopes.emplace_back(r.coolant, share);
+    if (breathes(r, raw)) {
+      slopes.emplace_back(r.intake, -share / raw[at(r.air_mass)]);
+      slopes.emplace_back(r.air_mass, share * intake(r, raw) / raw[at(r.air_mass)]);
+    } else {
+      slopes.emplace_back(static_cast<int>(Raw::around), -share);
+    }
+  }
+  return slopes;
 }
 
 // At no heat the quotient is 0/0; it is told as 0, with a note by the model.
@@ -51,9 +79,8 @@ RadiatorPoint radiator_point(const BuiltRadiator& r, const std::vector<double>& 
   RadiatorPoint p;
   p.name = r.name;
   p.heat = raw[at(r.heat)];
-  const double intake = r.aired > 0.0 ? raw[at(r.intake)] / r.aired : raw[at(Raw::around)];
-  p.intake = intake - ambient;
-  p.coolant_rise = raw[at(r.coolant)] - intake;
+  p.intake = intake(r, raw) - ambient;
+  p.coolant_rise = raw[at(r.coolant)] - intake(r, raw);
   p.conductance = conductance(p.heat, p.coolant_rise);
   p.air_flow = raw[at(r.air_flow)];
   return p;
@@ -69,8 +96,12 @@ double value_of(Answer answer, const Built& built, const std::vector<double>& ra
       return coolant_rise(built, raw);
     case Answer::coolant_flow:
       return raw[at(built.chips.front().coolant_flow)];
-    case Answer::air_flow:
-      return raw[at(Raw::air_flow)];
+    case Answer::air_flow: {
+      double flow = raw[at(Raw::air_flow)];
+      for (const BuiltRadiator& r : built.radiators)
+        flow += r.counts_air ? raw[at(r.air_flow)] : 0.0;
+      return flow;
+    }
     case Answer::conductance:
       return conductance(heat_of_cores(built, raw), coolant_rise(built, raw));
     case Answer::noise:
@@ -81,25 +112,24 @@ double value_of(Answer answer, const Built& built, const std::vector<double>& ra
 
 RawSlopes slopes_of(Answer answer, const Built& built, const std::vector<double>& raw) {
   const auto same = [](int index) { return RawSlopes{{index, 1.0}}; };
-  const auto of_rise = [&](double factor) {
-    RawSlopes slopes{{static_cast<int>(Raw::around), -factor}};
-    for (const BuiltRadiator& r : built.radiators)
-      slopes.emplace_back(r.coolant, factor * r.weight);
-    return slopes;
-  };
   switch (answer) {
     case Answer::rise:
       return same(built.chips.front().rise);
     case Answer::coolant_rise:
-      return of_rise(1.0);
+      return slopes_of_rise(built, raw, 1.0);
     case Answer::coolant_flow:
       return same(built.chips.front().coolant_flow);
-    case Answer::air_flow:
-      return same(static_cast<int>(Raw::air_flow));
+    case Answer::air_flow: {
+      RawSlopes slopes = same(static_cast<int>(Raw::air_flow));
+      for (const BuiltRadiator& r : built.radiators) {
+        if (r.counts_air) slopes.emplace_back(r.air_flow, 1.0);
+      }
+      return slopes;
+    }
     case Answer::conductance: {
       const double rise = coolant_rise(built, raw);
       if (std::abs(rise) < 1e-9) return {};
-      RawSlopes slopes = of_rise(-heat_of_cores(built, raw) / (rise * rise));
+      RawSlopes slopes = slopes_of_rise(built, raw, -heat_of_cores(built, raw) / (rise * rise));
       for (const BuiltRadiator& r : built.radiators) slopes.emplace_back(r.heat, 1.0 / rise);
       return slopes;
     }

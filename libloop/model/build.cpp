@@ -11,9 +11,15 @@
 namespace libloop {
 namespace {
 
-double face_of(const Sheet& radiator) {
-  const RadiatorClass& grid = radiator_classes[static_cast<std::size_t>(radiator.count("class"))];
-  return grid.fans * grid.fan_size * grid.fan_size;
+// Of its typical values, m2.
+double face_of(const Sheet& sheet) {
+  std::vector<double> typical;
+  for (const std::size_t row : sheet.continuous()) {
+    typical.push_back(sheet.entry(row).range.typical);
+  }
+  const double* q = typical.data();
+  const Radiator<double> radiator = take<Radiator>(sheet, q);
+  return radiator.face_length() * radiator.face_width();
 }
 
 }  // namespace
@@ -74,15 +80,12 @@ void Builder::reserve_answers() {
     radiator.coolant = take(1);
     radiator.intake = take(1);
     radiator.air_flow = take(1);
+    radiator.air_mass = take(1);
     built_.radiators.push_back(std::move(radiator));
   }
   for (BuiltRadiator& radiator : built_.radiators) {
     radiator.weight /= faces;
-    Core& core = cores_[radiator.sheet];
-    core.answers = &radiator;
-    for (const AirStack::ZonePlace* zone : core.zones) {
-      if (zone->air) radiator.aired += zone->share;
-    }
+    cores_[radiator.sheet].answers = &radiator;
   }
   built_.circuit = network::Circuit(next);
 }

@@ -67,9 +67,9 @@ struct BuiltChip {
 struct BuiltRadiator {
   const Sheet* sheet = nullptr;
   std::string name;
-  int heat = 0, coolant = 0, intake = 0, air_flow = 0;  // answers
-  double weight = 1.0;                                  // share of all cores' faces
-  double aired = 0.0;                                   // share of its face that air passes
+  int heat = 0, coolant = 0, intake = 0, air_flow = 0, air_mass = 0;  // answers
+  double weight = 1.0;                                                // share of all cores' faces
+  bool counts_air = false;  // in the air flow of the whole: no fan on its way does
 };
 
 // A part as a reader sees it: branches one behind the other between two places.
@@ -89,7 +89,7 @@ struct Built {
   std::vector<BuiltChip> chips;
   std::vector<BuiltRadiator> radiators;
   std::vector<BuiltPart> parts;
-  std::vector<const Sheet*> counted_fans;  // whose air counts: of rows in series the first
+  std::vector<const Sheet*> counted_fans;  // whose air counts in the air flow of the whole
 };
 
 Built build(const Model::Setup& setup);

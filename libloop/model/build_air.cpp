@@ -70,6 +70,9 @@ void Builder::add_stack(std::size_t run) {
   const AirStack& stack = stacks_[run];
   std::vector<int> spaces{air_nodes_[static_cast<std::size_t>(wiring_.air[run].from)],
                           air_nodes_[static_cast<std::size_t>(wiring_.air[run].to)]};
+  if (stack.fans.empty() && !stack.zones.empty()) {
+    cores_.at(stack.zones.front().radiator).answers->counts_air = true;
+  }
   const std::string name = stacks_.size() > 1 ? fmt::format("air path {}", run + 1) : "air path";
   for (int s = static_cast<int>(spaces.size()); s < stack.spaces; ++s) {
     spaces.push_back(circuit().add_node(built_.air, fmt::format("{} space {}", name, s - 1)));
@@ -94,21 +97,21 @@ void Builder::add_fan(const AirStack::FanPlace& at, const std::vector<int>& spac
   const int b = air_branch(name, space(at.from), space(at.to), 0.6 * free_flow);
   built_.parts.back().machine = true;
   built_.parts.back().free_flow = free_flow;
-  if (at.first && at.copy == 0) built_.counted_fans.push_back(at.sheet);
+  if (at.counts && at.copy == 0) built_.counted_fans.push_back(at.sheet);
   FanElement fan;
   fan.fan = at.sheet;
   fan.conditions = &setup_.conditions;
   fan.size = at.size;
   fan.before_core = at.before_core;
   add(name, {flow(b), inlet(b)},
-      {drop(b), outlet(b), answer(at.first ? Raw::air_flow : Raw::elsewhere)},
+      {drop(b), outlet(b), answer(at.counts ? Raw::air_flow : Raw::elsewhere)},
       quantities({at.sheet, &setup_.conditions}, at.copy), fan);
   if (at.uncovered <= 0.0 && at.overhang <= 0.0) return;
   const std::string leak = "leak beside " + name;
   const int beside = air_branch(leak, space(at.leak_from), space(at.leak_to), 0.02 * free_flow);
   add(leak, {flow(beside), inlet(beside)}, {drop(beside), outlet(beside)},
       quantities({at.leak_of, &setup_.conditions}),
-      Leak{at.leak_of, &setup_.conditions, at.uncovered, at.overhang});
+      Leak{at.leak_of, &setup_.conditions, at.uncovered, at.overhang, at.size, name});
 }
 
 void Builder::add_opening(const AirStack::OpeningPlace& at, const std::vector<int>& spaces,
@@ -138,6 +141,7 @@ void Builder::add_zone(Core& core, std::size_t z, const std::vector<int>& spaces
   zone.coolant = part("coolant");
   zone.laws = &bench_.law;
   zone.conditions = &setup_.conditions;
+  zone.hub_shadow = at.hub_shadow;
   zone.shroud = at.shroud;
   zone.length_share = at.share;
   zone.covered_width = at.covered_width;
@@ -171,6 +175,7 @@ void Builder::add_zone(Core& core, std::size_t z, const std::vector<int>& spaces
     outputs.push_back(heat(air_heat_));
     outputs.push_back(answer(core.answers->intake));
     outputs.push_back(answer(core.answers->air_flow));
+    outputs.push_back(answer(core.answers->air_mass));
   }
   std::vector<int> q = quantities({at.radiator, part("coolant"), &bench_.law, &setup_.conditions});
   if (at.shroud != nullptr) append(q, at.shroud);

@@ -46,6 +46,13 @@ void enlist_all(const std::vector<const Sheet*>& sheets, Model::Setup& setup) {
   }
 }
 
+std::string chips_of(const Bench& bench) {
+  std::vector<std::string> names;
+  for (const Seat& seat : bench.seats) names.push_back("'" + seat.name() + "'");
+  if (names.size() == 1) return "this bench has one chip: take one with a chip for each plate.";
+  return "the bench has " + text::list(names) + ".";
+}
+
 // Which plate sits on which chip, in the order of the bench.
 std::vector<Seated> seat_plates(const Cooler& cooler, const Bench& bench,
                                 std::vector<Problem>& problems) {
@@ -53,14 +60,11 @@ std::vector<Seated> seat_plates(const Cooler& cooler, const Bench& bench,
   for (const Sheet* plate : cooler.all("cold_plate")) {
     const Seat* seat = seat_of(*plate, cooler, bench);
     if (seat == nullptr) {
-      std::vector<std::string> names;
-      for (const Seat& s : bench.seats) names.push_back("'" + s.name() + "'");
-      problems.push_back(
-          {Code::conflict,
-           fmt::format("{} sits on no chip of the bench", plate->path()),
-           "A plate sits on the chip of its own name; the bench has " + text::list(names) + ".",
-           {},
-           plate->path()});
+      problems.push_back({Code::conflict,
+                          fmt::format("{} sits on no chip of the bench", plate->path()),
+                          "A plate sits on the chip of its own name; " + chips_of(bench),
+                          {},
+                          plate->path()});
       continue;
     }
     if (!taken.emplace(seat, plate).second) {

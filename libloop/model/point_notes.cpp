@@ -28,71 +28,88 @@ void add_chip_notes(const OperatingPoint& p, Notes& notes) {
   }
 }
 
-// Parts through which nothing flows though something should, and machines driven backwards.
-void add_flow_notes(const Built& built, const std::vector<double>& x, double pump, Notes& notes) {
-  constexpr double still = 1e-5;            // of the largest flow of the stream
-  constexpr double next_to_nothing = 1e-2;  // of free flow at the pump's speed
-  const bool pumps_run = pump > 0.0;
-  const std::vector<double> flows = built.circuit.flows(x);
-  const auto flow_of = [&](const BuiltPart& part) {
-    return flows[static_cast<std::size_t>(part.branches.front())];
-  };
-  double most = 0.0;
+// The parts of one stream with their flows.
+struct Moving {
+  const BuiltPart* part;
+  double flow;  // kg/s
+};
+struct Stream {
+  std::vector<Moving> parts;
+  double most = 0.0;  // kg/s
+};
+
+Stream stream_of(const Built& built, const std::vector<double>& flows, bool air) {
+  Stream stream;
   for (const BuiltPart& part : built.parts) {
-    if (!part.air) most = std::max(most, std::abs(flow_of(part)));
+    if (part.air != air) continue;
+    stream.parts.push_back({&part, flows[static_cast<std::size_t>(part.branches.front())]});
+    stream.most = std::max(stream.most, std::abs(stream.parts.back().flow));
   }
+  return stream;
+}
+
+bool named(const BuiltPart& part, const char* head) { return part.name.rfind(head, 0) == 0; }
+
+constexpr double still = 1e-5;  // of the largest flow of a stream
+
+// Fans that others blow back through, cores that air passes the wrong way, and openings and
+// cores that nothing drives air through.
+void add_air_notes(const OperatingPoint& p, const Stream& air, Notes& notes) {
+  constexpr double clearly = 1e-3;  // of a fan's free flow, or of the largest flow
   std::vector<std::string> standing;
-  for (const BuiltPart& part : built.parts) {
-    if (part.air || part.machine) continue;
-    if (std::abs(flow_of(part)) <= still * most) {
-      standing.push_back(part.name);
+  for (const auto& [part, m] : air.parts) {
+    if (part->machine) {
+      if (m >= -clearly * part->free_flow) continue;
+      notes.add({Note::Kind::state, "fan_driven_back",
+                 "air blows back through a fan: the others are stronger here", part->name});
+    } else if (named(*part, "leak")) {
+      continue;
+    } else if (std::abs(m) <= still * air.most) {
+      standing.push_back(part->name);
+    } else if (m < -clearly * air.most && named(*part, "radiator")) {
+      notes.add({Note::Kind::state, "air_backwards",
+                 "air passes it against the direction of its path", part->name});
     }
   }
-  if (pumps_run && !standing.empty()) {
-    notes.add({Note::Kind::state, "coolant_stands",
-               fmt::format("no coolant flows through {}: a dead end, or nothing drives it there",
-                           text::list(standing)),
-               standing.front()});
+  // A core with one place on both sides has no branch of air at all.
+  for (const RadiatorPoint& radiator : p.radiators) {
+    if (radiator.air_flow == 0.0) standing.push_back(radiator.name);
   }
-  for (const BuiltPart& part : built.parts) {
-    if (part.air || !part.machine || !pumps_run) continue;
-    const double m = flow_of(part);
-    if (std::abs(m) <= next_to_nothing * pump * part.free_flow) {
+  if (standing.empty()) return;
+  notes.add({Note::Kind::state, "air_stands",
+             fmt::format("nothing drives air through {}: what little warm air and draughts would "
+                         "move is neglected",
+                         text::list(standing)),
+             standing.front()});
+}
+
+// Parts that coolant does not flow through, and pumps that are held or driven backwards.
+void add_coolant_notes(const Stream& coolant, double pump, Notes& notes) {
+  constexpr double next_to_nothing = 1e-2;  // of free flow at the pump's speed
+  std::vector<std::string> standing;
+  for (const auto& [part, m] : coolant.parts) {
+    if (!part->machine) {
+      if (std::abs(m) <= still * coolant.most) standing.push_back(part->name);
+    } else if (std::abs(m) <= next_to_nothing * pump * part->free_flow) {
       notes.add({Note::Kind::state, "pump_blocked",
                  "the pump moves next to nothing: it works against another pump, a closed valve "
                  "or a dead end",
-                 part.name});
+                 part->name});
     } else if (m < 0.0) {
       notes.add({Note::Kind::state, "pump_driven_back",
                  "coolant is driven backwards through it: another pump is stronger, or one of "
                  "them is joined the wrong way round",
-                 part.name});
+                 part->name});
     }
   }
-  for (const BuiltPart& part : built.parts) {
-    if (!part.air || !part.machine) continue;
-    if (flow_of(part) < -1e-3 * part.free_flow) {
-      notes.add({Note::Kind::state, "fan_driven_back",
-                 "air blows back through a fan: the others are stronger here", part.name});
-    }
-  }
+  if (standing.empty()) return;
+  notes.add({Note::Kind::state, "coolant_stands",
+             fmt::format("no coolant flows through {}: a dead end, or nothing drives it there",
+                         text::list(standing)),
+             standing.front()});
 }
 
 }  // namespace
-
-Note several_points(const OperatingPoint& told, const OperatingPoint& from_rest) {
-  constexpr double per_hour = 3600.0, litres_per_minute = 6e4;
-  const auto words = [&](const OperatingPoint& p) {
-    return fmt::format("{:.1f} m3/h of air, {:.2f} L/min of coolant, a rise of {:.1f} K",
-                       p[Answer::air_flow] * per_hour, p[Answer::coolant_flow] * litres_per_minute,
-                       p[Answer::rise]);
-  };
-  return {Note::Kind::state, "several_points",
-          fmt::format("two points are stable, since a curve rises in part: this one ({}) and the "
-                      "one that the machine takes when it starts from rest ({})",
-                      words(told), words(from_rest)),
-          ""};
-}
 
 std::vector<Note> notes_of(const Model::Setup& setup, const Built& built,
                            const std::vector<double>& values, const std::vector<double>& x,
@@ -113,7 +130,9 @@ std::vector<Note> notes_of(const Model::Setup& setup, const Built& built,
     notes.add(
         {Note::Kind::state, "no_load", "without a load there is no rise to speak of", "chip"});
   }
-  add_flow_notes(built, x, pump, notes);
+  const std::vector<double> flows = built.circuit.flows(x);
+  if (fan > 0.0) add_air_notes(p, stream_of(built, flows, true), notes);
+  if (pump > 0.0) add_coolant_notes(stream_of(built, flows, false), pump, notes);
   built.circuit.notes(x, notes);
   return notes.all();
 }

@@ -34,7 +34,8 @@ std::vector<Draw> draws(const Model& model, const PredictOptions& options) {
   for (std::size_t i = 0; i < quantities.size(); ++i) {
     const Quantity& q = quantities[i];
     if (q.range.exact()) continue;
-    const std::string name = options.copy && !shared(q) ? "other: " + q.name : q.name;
+    const std::string name =
+        options.copy && !options.alike && !shared(q) ? "other: " + q.name : q.name;
     all.push_back({i, Spread(q.range, q.row->transform, q.row->min, q.row->max),
                    options.samples > 0 ? latin_column(name, options.seed, options.samples)
                                        : std::vector<double>()});

@@ -8,6 +8,8 @@
 #include "libloop/model/leakage.hpp"
 #include "libloop/model/model.hpp"
 #include "libloop/model/point_notes.hpp"
+#include "libloop/model/stable_points.hpp"
+#include "libloop/part/machine_curve.hpp"
 
 namespace libloop {
 namespace {
@@ -27,6 +29,8 @@ struct Solver::Impl {
   network::Evaluation work;
   std::vector<double> x;
   std::vector<double> values;
+  OperatingPoint from_rest_;            // where several points are possible
+  std::vector<OperatingPoint> others_;  // stable, and not told
 
   double duty(int row) const { return values[at(setup.duty[at(row)])]; }
   double load() const { return leakage.load(values); }
@@ -61,40 +65,59 @@ struct Solver::Impl {
     return p;
   }
 
-  // Where a machine's curve turns, several flows may balance. The answer is the one with
-  // the most flow: it is sought from beyond what the machines can move.
-  bool several_possible() const {
-    const auto& elements = built.circuit.elements();
-    return std::any_of(elements.begin(), elements.end(),
-                       [](const auto& element) { return element->rising(); });
+  OperatingPoint with_parts(network::Summary summary) const {
+    OperatingPoint p = point(std::move(summary), true);
+    if (p.summary.usable) p.parts = parts_of(setup, built, values, x, work);
+    return p;
   }
 
-  void start_from_much_flow() {
-    constexpr double beyond = 2.5;  // times the first guess, some 0.6 of free flow
-    const std::vector<double> start = built.circuit.start(ambient());
-    for (int l = 0; l < built.circuit.loops(); ++l) {
-      x[at(l)] = beyond * std::max(std::abs(x[at(l)]), start[at(l)]);
+  // All stable points that are found from much flow, and the one reached from rest; leaves
+  // x at the one to be told. Without notes only the likeliest start is tried.
+  void choose_stable_point(bool notes) {
+    others_.clear();
+    const std::vector<double> begin = x;
+    bool chosen = false;
+    OperatingPoint told;
+    std::vector<double> best;
+    const auto consider = [&](const OperatingPoint& p) {
+      if (!p.summary.usable) return;
+      if (chosen && differ(p, told)) others_.push_back(before(p, told) ? told : p);
+      if (chosen && !before(p, told)) return;
+      chosen = true;
+      told = p;
+      best = x;
+    };
+    for (const std::vector<double>& start : starts_from_much_flow(built, duty(3), duty(4))) {
+      x = begin;
+      std::copy(start.begin(), start.end(), x.begin());
+      network::solve_flows(built.circuit, options(), x, work);
+      consider(with_parts(network::solve(built.circuit, options(), x, work)));
+      if (!notes) break;
     }
-    network::solve_flows(built.circuit, options(), x, work);
+    if (notes) {
+      x = begin;
+      network::solve_flows_from_rest(built.circuit, options(), x, work);
+      from_rest_ = with_parts(network::solve(built.circuit, options(), x, work));
+      consider(from_rest_);
+    }
+    x = chosen ? best : begin;
   }
 
-  // The point that the machine reaches when it is switched on at rest, as a note, if it is
-  // another one.
   void note_other_point(OperatingPoint& p) {
-    const std::vector<double> here = x;
-    network::solve_flows_from_rest(built.circuit, options(), x, work);
-    const OperatingPoint rest = point(network::solve(built.circuit, options(), x, work), true);
-    const double apart =
-        std::max(std::abs(rest[Answer::air_flow] / p[Answer::air_flow] - 1.0),
-                 std::abs(rest[Answer::coolant_flow] / p[Answer::coolant_flow] - 1.0));
-    if (rest.summary.usable && apart > 1e-5) p.notes.push_back(several_points(p, rest));
-    x = here;
-    built.circuit.evaluate(x, network::Slopes::none, work);
+    if (from_rest_.summary.usable && differ(p, from_rest_)) {
+      p.notes.push_back(several_points(p, from_rest_, true));
+    } else {
+      for (const OperatingPoint& other : others_) {
+        if (!differ(p, other)) continue;
+        p.notes.push_back(several_points(p, other, false));
+        return;
+      }
+    }
   }
 
   OperatingPoint run(bool notes) {
-    const bool several = several_possible();
-    if (several) start_from_much_flow();
+    const bool several = several_possible(built);
+    if (several) choose_stable_point(notes);
     OperatingPoint p = point(network::solve(built.circuit, options(), x, work), notes);
     if (leakage.at_reference()) {
       add_gain(p);
@@ -121,11 +144,12 @@ struct Solver::Impl {
   double share_of_free_flow(const OperatingPoint& p) const {
     double free_flow = 0.0;
     for (const Sheet* sheet : built.counted_fans) {
-      const double flow = sheet->given("curve") ? sheet->entry("curve").points.back().first
-                                                : sheet->typical("free_flow");
-      free_flow += flow * sheet->count("count") * duty(3);
+      const double flow = sheet->given("curve")
+                              ? scale_points(*sheet->entry("curve").curve.points).free_flow
+                              : sheet->typical("free_flow");
+      free_flow += flow * sheet->count("count") * duty(3) * sheet->typical("speed_share");
     }
-    return free_flow > 0.0 ? p[Answer::air_flow] / free_flow : 0.0;
+    return free_flow > 0.0 ? std::abs(p[Answer::air_flow]) / free_flow : 0.0;
   }
 
   void add_gain(OperatingPoint& p) const {

@@ -28,9 +28,9 @@ double heat_residual(const Circuit& circuit, const Evaluation& work, double load
   return worst / std::max(load, 1.0);
 }
 
-double worst_residual(const Circuit& circuit, const Evaluation& work, double load,
-                      std::span<const double> x) {
-  double worst = std::max(flow_residual(circuit, work), heat_residual(circuit, work, load));
+double heat_balance(const Circuit& circuit, const Evaluation& work, double load,
+                    std::span<const double> x) {
+  double worst = heat_residual(circuit, work, load);
   const int nodes = circuit.aux_row(circuit.auxiliaries());
   for (int a = circuit.aux_row(0); a < nodes; ++a) {
     worst = std::max(worst, std::abs(work.residual[at(a)]) / std::max(std::abs(x[at(a)]), 1e-9));
@@ -40,6 +40,11 @@ double worst_residual(const Circuit& circuit, const Evaluation& work, double loa
     worst = std::max(worst, std::abs(work.residual[at(n)]) / kelvins);
   }
   return worst;
+}
+
+double worst_residual(const Circuit& circuit, const Evaluation& work, double load,
+                      std::span<const double> x) {
+  return std::max(flow_residual(circuit, work), heat_balance(circuit, work, load, x));
 }
 
 Summary ended(std::string reason, std::string why, int iterations, const Circuit& circuit,

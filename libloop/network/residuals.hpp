@@ -9,12 +9,15 @@
 
 namespace libloop::network {
 
-inline constexpr double least_drop = 1e-9;  // Pa: below, a loop counts as at rest
+inline constexpr double least_drop = 1e-6;  // Pa: below, a loop counts as at rest
 
 bool finite(const std::vector<double>& values);
 
 double flow_residual(const Circuit& circuit, const Evaluation& work);
 double heat_residual(const Circuit& circuit, const Evaluation& work, double load);
+// The largest of heat, auxiliaries and nodes; flows aside.
+double heat_balance(const Circuit& circuit, const Evaluation& work, double load,
+                    std::span<const double> x);
 // The largest of all, flows and heat, auxiliaries and nodes.
 double worst_residual(const Circuit& circuit, const Evaluation& work, double load,
                       std::span<const double> x);

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
+#include "libloop/network/alternate.hpp"
 #include "libloop/network/linear.hpp"
 #include "libloop/network/residuals.hpp"
 #include "libloop/network/stability.hpp"
@@ -48,20 +50,27 @@ bool settles(const Circuit& circuit, std::span<const double> x, Evaluation& work
   return !any_falls(circuit, work.slope) || flows_stable(circuit, x, work);
 }
 
-// One attempt from x. `settle` solves the flows before each step: slower, sturdier.
-Summary attempt(const Circuit& circuit, const SolveOptions& options, bool settle,
-                std::vector<double>& x, Evaluation& work) {
+Summary unstable(Summary summary) {
+  summary.usable = false;
+  summary.reason = "unstable";
+  summary.why = "the flows balance, but the least disturbance drives them away";
+  return summary;
+}
+
+// Newton's steps on everything at once, from x.
+Summary attempt(const Circuit& circuit, const SolveOptions& options, std::vector<double>& x,
+                Evaluation& work) {
   // Close to the end the last Jacobian serves on: residuals alone are far cheaper.
   constexpr double close = 2e-3;
   // One cheap step more where the tolerance is just met: answers then differ by less.
   constexpr double just_met = 1e-2;
+  constexpr int patience = 25;
   bool polished = false;
   Linear linear(circuit, Linear::Part::all);
   double last = std::numeric_limits<double>::infinity();
   std::vector<double> right;
   for (int i = 0; i <= options.iterations; ++i) {
     const bool keep = last < close;
-    if (settle && !keep) solve_flows(circuit, options, x, work);
     circuit.evaluate(x, keep ? Slopes::none : Slopes::by_unknown, work);
     if (!finite(work.residual) || (!keep && !finite(work.slope))) {
       return ended("not_finite", "the balance of " + culprit(circuit, work) + " is not finite", i,
@@ -74,9 +83,10 @@ Summary attempt(const Circuit& circuit, const SolveOptions& options, bool settle
       if (settles(circuit, x, work)) {
         return ended("converged", "flows and heat balance", i, circuit, work, options);
       }
-      return ended("unstable", "the flows balance, but the least disturbance drives them away", i,
-                   circuit, work, options);
+      return unstable(ended("converged", "", i, circuit, work, options));
     }
+    // Steps that run to and fro come to nothing: another way is quicker.
+    if (i >= patience && worst > close) break;
     polished = met;
     if (!keep) linear.factor(work.slope);
     right = work.residual;
@@ -98,11 +108,20 @@ Summary attempt(const Circuit& circuit, const SolveOptions& options, bool settle
 
 Summary solve(const Circuit& circuit, const SolveOptions& options, std::vector<double>& x,
               Evaluation& work) {
+  constexpr double near = 1e-4;
   const std::vector<double> start = x;
-  Summary summary = attempt(circuit, options, false, x, work);
+  Summary summary = attempt(circuit, options, x, work);
   if (summary.usable) return summary;
+  // In turns, until Newton's steps find the rest, or to the end.
   x = start;
-  return attempt(circuit, options, true, x, work);
+  alternate(circuit, options, near, x, work);
+  const std::vector<double> close = x;
+  summary = attempt(circuit, options, x, work);
+  if (summary.usable) return summary;
+  x = close;
+  summary = alternate(circuit, options, options.tolerance, x, work);
+  if (summary.usable && !settles(circuit, x, work)) return unstable(summary);
+  return summary;
 }
 
 }  // namespace libloop::network

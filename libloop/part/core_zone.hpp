@@ -9,8 +9,8 @@
 // Outputs  drop of every pass; outlet of every pass; heat into every cell; capacity of
 //          every cell; with air its drop and outlet; answers core_heat, mean coolant
 //          by its share of the length (K); with air answer heat_out, heat into the air
-//          around, answers entering air by its share of the length (K), air volume flow
-//          (m3/s as it enters)
+//          around, answers entering air times its flow (K kg/s), air volume flow (m3/s as
+//          it enters), how much air passes (kg/s)
 //
 // Every flow may run backwards: the inlet temperature is that of the air that enters, at
 // whichever end.
@@ -53,6 +53,7 @@ class CoreZone {
   double covered_width = 1.0;  // share of the tubes that lie behind a fan
   bool air = true;
   int cells = 1;
+  bool hub_shadow = true;         // a row of fans stands directly before or behind the core
   const Sheet* shroud = nullptr;  // between fan and core, if any; its quantities come last
 
   template <class T>
@@ -87,7 +88,7 @@ class CoreZone {
     p.liquid = liquid_of(c);
     prepare_tubes(r, l, p);
     if (air) {
-      T coverage = r.coverage;
+      T coverage = hub_shadow ? r.coverage : T(1.0);
       if (shroud != nullptr) {
         coverage = coverage + (1.0 - coverage) * take<Shroud>(*shroud, q).hub_relief;
       }
@@ -157,25 +158,25 @@ class CoreZone {
           {Note::Kind::validity, "louver_geometry",
            "the fins or their louvers are unlike those the correlations were fitted to: allow "
            "30 % on the core's air side",
-           "radiator"});
+           radiator->path()});
     }
     if (p.plain && reynolds > 2300.0) {
       notes.add(
           {Note::Kind::validity, "plain_fin_turbulent",
            "the air between plain fins is no longer laminar: allow 30 % on the core's air side",
-           "radiator"});
+           radiator->path()});
     }
     if (p.louvered && reynolds < 100.0) {
       notes.add({Note::Kind::validity, "louver_reynolds",
                  "the air between the fins is slower than the louver correlations were measured at "
                  "(Re below 100): allow 30 % on the core's air side",
-                 "radiator"});
+                 radiator->path()});
     }
     if (p.louvered && reynolds > 3000.0) {
       notes.add({Note::Kind::validity, "louver_reynolds_high",
                  "the air between the fins is faster than the louver correlations were measured at "
                  "(Re above 3000)",
-                 "radiator"});
+                 radiator->path()});
     }
   }
 
@@ -296,8 +297,9 @@ class CoreZone {
     rest[4] = (1.0 - r) * air_capacity * (behind_fins - entering);
     rest[5] = rest[4];
     rest[1] = entering + given / air_capacity;
-    rest[6] = T(entering * length_share);
+    rest[6] = T(entering * carried);
     rest[7] = air_flow / fluid::air_density(entering, p.pressure);
+    rest[8] = T(carried);
     return given;
   }
 

@@ -6,7 +6,11 @@
 //             outputs  drop, outlet
 #pragma once
 
+#include <algorithm>
+#include <cmath>
 #include <memory>
+#include <span>
+#include <string>
 
 #include "libloop/fluid/air.hpp"
 #include "libloop/law/turbomachine.hpp"
@@ -16,6 +20,7 @@
 #include "libloop/part/machine_curve.hpp"
 #include "libloop/part/orifice.hpp"
 #include "libloop/part/radiator.hpp"
+#include "libloop/quantity/table.hpp"
 
 namespace libloop {
 
@@ -68,16 +73,24 @@ class FanElement {
     const T volume_flow = in[0] / density;
     const T rise = law::machine_rise<G, T>(p.curve, volume_flow / p.free_flow, p.speed) *
                    p.pressure * (density / rated_air_density);
-    const T velocity = volume_flow / p.annulus;
     // Air that comes back out of the core leaves into the open, where nothing is recovered.
-    const X ahead = 0.5 * (network::carrying_flow(in[0]) + in[0]);
-    const T head = 0.5 * density * velocity * (ahead / (density * p.annulus));
+    const T ahead = 0.5 * (network::carrying_flow(in[0]) + in[0]) / density;
+    const T head = 0.5 * density / (p.annulus * p.annulus) *
+                   recovering_square<T>(ahead, T(p.free_flow * p.speed));
     out[0] = -rise - p.recovered * head;
     out[1] = T(in[1]);
     out[2] = volume_flow;
   }
 
-  bool rising(const Prepared<double>& p) const { return p.speed > 0.0 && law::rising(p.curve); }
+  // Whether what it gives, its curve and the recovered head together, grows with flow
+  // anywhere. Beyond free flow and in reverse it does not where it does not in between.
+  bool rising(const Prepared<double>& p) const {
+    if (p.speed <= 0.0) return false;
+    if (p.recovered == 0.0) return law::rising(p.curve);
+    const double share = recovered_share(p, p.speed);
+    if (p.points != nullptr) return law::rising(p.curve) || table_rises(*p.points, share);
+    return !surely_falls(p.curve, share) && curve_rises(p.curve, share);
+  }
 
   void notes(const Prepared<double>& p, const double* in, Notes& notes) const {
     if (p.idle) {
@@ -87,13 +100,73 @@ class FanElement {
            fan->path()});
     } else if (p.speed == 0.0) {
       notes.add({Note::Kind::state, "fan_stopped",
-                 "a fan stands still: heat leaves by still air and what the others move", "fan"});
+                 "a fan stands still: heat leaves by still air and what the others move",
+                 fan->path()});
     }
     const double density = fluid::air_density(in[1], p.air_pressure);
-    if (in[0] / density > 1.02 * p.free_flow * p.speed && p.speed > 0.0) {
+    constexpr double beyond = 1.1;  // a little beyond, the curve's own slope still serves
+    if (in[0] / density > beyond * p.free_flow * p.speed && p.speed > 0.0) {
       notes.add({Note::Kind::validity, "fan_beyond_free_flow",
-                 "air is driven through a fan beyond its free flow", "fan"});
+                 "air is driven through a fan beyond its free flow", fan->path()});
     }
+    if (recovered_share(p, 1.0) > 0.5) {
+      notes.add({Note::Kind::validity, "fan_recovery",
+                 fan->path() + " would recover more than half of its static pressure at free flow: "
+                               "its flow, pressure and recovery hardly belong to one fan",
+                 fan->path()});
+    }
+  }
+
+ private:
+  // The square of the flow whose head is recovered. Beyond the fan's own free flow it levels
+  // off towards twice that flow's square: what drives air harder than the fan does is not
+  // helped by it without bound.
+  template <class T>
+  static T recovering_square(const T& ahead, const T& own) {
+    if (ahead <= own) return ahead * ahead;
+    const T part = own / ahead;
+    return own * own * (2.0 - part * part);
+  }
+
+  // The head recovered at free flow over the shut-off pressure, both at the same speed.
+  static double recovered_share(const Prepared<double>& p, double speed) {
+    const double velocity = p.free_flow / p.annulus;
+    return p.recovered * 0.5 * rated_air_density * velocity * velocity / p.pressure *
+           std::pow(speed, 2.0 - p.curve.exponent);
+  }
+
+  // A bound that most fans keep, on the slope of g + share x^2 in three pieces: below the
+  // stall dip's lowest point, on its rising side (at most 9.54 steep) and beyond.
+  static bool surely_falls(const law::Characteristic<double>& curve, double share) {
+    const double a = curve.shape, rest = 4.0 * (1.0 - a), d = curve.dip;
+    constexpr double dip = 0.42, over = 0.75;
+    return a >= 0.0 && a <= 1.0 && a > 2.0 * share * dip &&
+           a + rest * dip * dip * dip > 2.0 * share * over + 9.54 * d &&
+           a + rest * over * over * over > 2.0 * share + 0.01 * d;
+  }
+
+  static bool curve_rises(const law::Characteristic<double>& curve, double share) {
+    constexpr int steps = 500;  // a dip is some 100 of them wide
+    for (int i = 0; i <= steps; ++i) {
+      const Dual<1> x = Dual<1>::variable(static_cast<double>(i) / steps, 0);
+      if (law::characteristic(curve, x).slope[0] + 2.0 * share * x.value > 0.0) return true;
+    }
+    return false;
+  }
+
+  // Between two points the slope is a parabola, known by its values at the ends and half way.
+  static bool table_rises(const MonotoneCurve& table, double share) {
+    const auto slope = [&](double x) { return table.slope(x) + 2.0 * share * x; };
+    const std::span<const double> x = table.x();
+    for (std::size_t i = 1; i < x.size(); ++i) {
+      const double begin = slope(x[i - 1]), half = slope(0.5 * (x[i - 1] + x[i]));
+      const double end = slope(x[i]);
+      const double steep = 4.0 * half - 3.0 * begin - end, bend = 2.0 * (begin + end) - 4.0 * half;
+      const bool peaks = steep > 0.0 && steep < -2.0 * bend;
+      const double most = peaks ? begin - 0.25 * steep * steep / bend : std::max(begin, end);
+      if (most > 0.0) return true;
+    }
+    return false;
   }
 };
 
@@ -103,6 +176,8 @@ class Leak {
   const Sheet* conditions = nullptr;
   double uncovered = 0.0;  // face without a fan that falls to this fan, over the whole face
   double overhang = 0.0;   // m2, of the fan that looks past the core
+  double size = 0.12;      // m, of the fan's frame
+  std::string fan;         // its name
 
   template <class T>
   using Prepared = Orifice<T>;
@@ -120,7 +195,14 @@ class Leak {
     pass_orifice<G, X>(p, in, out);
   }
 
-  void notes(const Prepared<double>&, const double*, Notes&) const {}
+  void notes(const Prepared<double>&, const double*, Notes& notes) const {
+    if (overhang <= 0.0) return;
+    const long percent = std::lround(100.0 * overhang / (size * size));
+    notes.add({Note::Kind::state, "fan_past_core",
+               fan + " looks past the core with " + std::to_string(percent) +
+                   " % of its area: without a shroud that air cools nothing",
+               fan});
+  }
 };
 
 }  // namespace libloop

@@ -23,6 +23,7 @@
 #include "libloop/part/laws.hpp"
 #include "libloop/part/liquid_of.hpp"
 #include "libloop/part/material.hpp"
+#include "libloop/quantity/table.hpp"
 
 namespace libloop {
 
@@ -141,7 +142,7 @@ class PlateElement {
       notes.add({Note::Kind::limit, "plate_boils",
                  "the cold plate would pass 100 C: its coolant would boil, and no steady point of "
                  "this kind exists; do not run it",
-                 "cold_plate"});
+                 plate->path()});
     }
     const double viscosity = fluid::viscosity(p.liquid, mean);
     const double reynolds = std::abs(in[0]) * p.through * p.hydraulic / (p.flow_area * viscosity);
@@ -149,7 +150,7 @@ class PlateElement {
       notes.add({Note::Kind::validity, "channel_turbulent",
                  "flow in the plate's channels is no longer laminar: allow 20 % on its heat "
                  "transfer",
-                 "cold_plate"});
+                 plate->path()});
     }
   }
 };

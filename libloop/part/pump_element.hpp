@@ -13,6 +13,7 @@
 #include "libloop/part/liquid_of.hpp"
 #include "libloop/part/machine_curve.hpp"
 #include "libloop/part/pump.hpp"
+#include "libloop/quantity/table.hpp"
 
 namespace libloop {
 
@@ -83,7 +84,7 @@ class PumpElement {
           {Note::Kind::state, "pump_stopped",
            "the pump stands still: no coolant flows, and only still coolant, socket and board "
            "carry heat away",
-           "pump"});
+           pump->path()});
     }
   }
 };

@@ -21,6 +21,7 @@
 #include "libloop/part/pump.hpp"
 #include "libloop/part/radiator.hpp"
 #include "libloop/part/tube.hpp"
+#include "libloop/quantity/table.hpp"
 
 namespace libloop {
 

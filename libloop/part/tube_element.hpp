@@ -17,6 +17,7 @@
 #include "libloop/part/coolant.hpp"
 #include "libloop/part/liquid_of.hpp"
 #include "libloop/part/tube.hpp"
+#include "libloop/quantity/table.hpp"
 
 namespace libloop {
 
@@ -98,7 +99,7 @@ class TubeElement {
       notes.add({Note::Kind::validity, "hose_transition",
                  "flow in the hoses lies between laminar and turbulent: allow 30 % on their "
                  "friction",
-                 "tube"});
+                 tube->path()});
     }
   }
 };

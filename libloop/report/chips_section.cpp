@@ -62,10 +62,12 @@ Column column_of(const std::vector<Item>& items,
 }
 
 // The cells that say at which point a row stands: on the first row of the point only.
-std::vector<std::string> point_cells(const Item& item) {
-  if (item.index > 0) return {"", ""};
+std::vector<std::string> point_cells(const Item& item, bool pump) {
   const Duty& duty = item.point->duty;
-  return {text::number(duty.load), text::number(100.0 * duty.fan, 3)};
+  std::vector<std::string> cells = {text::number(duty.load), percent_cell(duty.fan)};
+  if (pump) cells.push_back(percent_cell(duty.pump));
+  if (item.index > 0) cells.assign(cells.size(), "");
+  return cells;
 }
 
 bool several_points(const Prediction& prediction) { return prediction.points.size() > 1; }
@@ -74,6 +76,7 @@ void open(TextTable& table, const Prediction& prediction, std::string_view what)
   if (several_points(prediction)) {
     table.column("load", "W");
     table.column("fans", "%");
+    if (pump_varies(prediction)) table.column("pump", "%");
   }
   table.column(what, "", Align::left);
 }
@@ -81,7 +84,7 @@ void open(TextTable& table, const Prediction& prediction, std::string_view what)
 std::vector<std::string> opened(const Item& item, const Prediction& prediction,
                                 const std::string& name) {
   std::vector<std::string> cells;
-  if (several_points(prediction)) cells = point_cells(item);
+  if (several_points(prediction)) cells = point_cells(item, pump_varies(prediction));
   cells.push_back(name);
   return cells;
 }

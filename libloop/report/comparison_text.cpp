@@ -14,11 +14,6 @@ namespace {
 
 using Align = TextTable::Align;
 
-bool usable(const Comparison& comparison, std::size_t point) {
-  return comparison.cooler.points[point].typical.summary.usable &&
-         comparison.other.points[point].typical.summary.usable;
-}
-
 // "2.1 K cooler", "0.4 K warmer"
 std::string warmer(double difference, double width) {
   return fmt::format("{} K {}", rounded(std::abs(difference), width),
@@ -38,11 +33,15 @@ std::string headline(const Model& cooler, const std::string& first, const std::s
   const std::size_t point = comparison.cooler.matters_point;
   const std::string at =
       duty_words(cooler, hottest(comparison.cooler).duty) + hottest_words(comparison.cooler);
-  if (!usable(comparison, point)) {
+  if (!both_usable(comparison, point)) {
     return fmt::format("At {} there is no answer for both coolers, hence no difference.", at);
   }
   const Interval& d = comparison.difference[point][static_cast<std::size_t>(Answer::rise)];
   const double width = d.p95 - d.p05;
+  constexpr double nothing = 1e-4;  // K
+  if (std::max({std::abs(d.p05), std::abs(d.p50), std::abs(d.p95)}) < nothing) {
+    return fmt::format("At {} {} and {} do not differ.", at, first, second);
+  }
   if (without_samples(comparison.cooler)) {
     return fmt::format("At {} {} runs {} than {} (typical values only).", at, first,
                        warmer(d.p50, width), second);
@@ -55,68 +54,8 @@ std::string headline(const Model& cooler, const std::string& first, const std::s
                      second, span_words(d));
 }
 
-// ---- difference by point
-
-Widths widths_of(const Comparison& comparison) {
-  std::vector<Intervals> differences;
-  for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
-    if (usable(comparison, i)) differences.push_back(comparison.difference[i]);
-  }
-  return column_widths(differences);
-}
-
-std::vector<std::string> median_cells(const Comparison& comparison, std::size_t i,
-                                      const Widths& widths) {
-  const Duty& duty = comparison.cooler.points[i].duty;
-  const Duty& other = comparison.other.points[i].duty;
-  std::vector<std::string> cells = {text::number(duty.load), text::number(100.0 * duty.fan, 3),
-                                    text::number(100.0 * other.fan, 3)};
-  for (const AnswerRow& row : answer_rows) {
-    const bool some = usable(comparison, i);
-    const double width = widths[static_cast<std::size_t>(row.answer)];
-    cells.push_back(some ? rounded(in_unit(comparison.difference[i], row).p50, width) : "none");
-  }
-  return cells;
-}
-
-std::vector<std::string> range_cells(const Comparison& comparison, std::size_t i,
-                                     const Widths& widths) {
-  std::vector<std::string> cells(3);
-  for (const AnswerRow& row : answer_rows) {
-    const double width = widths[static_cast<std::size_t>(row.answer)];
-    cells.push_back(range_words(in_unit(comparison.difference[i], row), width));
-  }
-  return cells;
-}
-
-std::string differences(const std::string& first, const std::string& second,
-                        const Comparison& comparison) {
-  TextTable table;
-  table.column("load", "W");
-  table.column("fans,\nfirst", "%");
-  table.column("fans,\nsecond", "%");
-  for (const AnswerRow& row : answer_rows) table.column(stacked(row.name), row.unit);
-  const bool sampled = !without_samples(comparison.cooler);
-  const Widths widths = widths_of(comparison);
-  for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
-    table.row(median_cells(comparison, i, widths));
-    if (sampled && usable(comparison, i)) table.row(range_cells(comparison, i, widths));
-  }
-  const PredictedPoint& point = comparison.cooler.points.front();
-  const std::string whose = point.typical.chips.size() > 1
-                                ? ", rise and coolant flow of " + first_chip(point)
-                                : std::string();
-  return '\n' +
-         paragraph("", fmt::format("Difference, {} less {}{}{}", first, second, whose,
-                                   sampled ? ": median, and below it 5 to 95 %" : "")) +
-         table.text() +
-         paragraph("  ",
-                   "Bench and laws are common to both and drop out where they act alike; "
-                   "what belongs to one cooler varies on its own.");
-}
-
-std::string drawn_alone(const Comparison& comparison) {
-  if (without_samples(comparison.cooler)) return {};
+std::string drawn_alone(const Comparison& comparison, bool alike) {
+  if (alike || without_samples(comparison.cooler)) return {};
   return '\n' + paragraph("  ",
                           "The two coolers' own doubts are drawn independently: a cooler against "
                           "its own file does not give exactly the same tables.");
@@ -128,7 +67,7 @@ std::string budgets(const Comparison& comparison) {
   const std::size_t point = comparison.cooler.matters_point;
   const OperatingPoint& a = comparison.cooler.points[point].typical;
   const OperatingPoint& b = comparison.other.points[point].typical;
-  if (!usable(comparison, point)) return {};
+  if (!both_usable(comparison, point)) return {};
   TextTable table;
   table.column("", "", Align::left);
   table.column("first", "K");
@@ -162,14 +101,16 @@ std::pair<std::string, std::string> names(const Model& cooler, const Model& othe
 
 }  // namespace
 
-std::string text(const Model& cooler, const Model& other, const Comparison& comparison) {
+std::string text(const Model& cooler, const Model& other, const Comparison& comparison,
+                 bool alike) {
   const auto [first, second] = names(cooler, other);
   const Told one{cooler, comparison.cooler, first};
   const Told two{other, comparison.other, second};
   return paragraph("", headline(cooler, first, second, comparison)) + cautions({one, two}) +
-         basis({one, two}) + differences(first, second, comparison) + points(one) + points(two) +
-         chips(one) + chips(two) + radiators(one) + radiators(two) + drawn_alone(comparison) +
-         budgets(comparison) + matters(one) + notes({one, two}) + before_you_run();
+         basis({one, two}) + difference(first, second, comparison, alike) + points(one) +
+         points(two) + chips(one) + chips(two) + radiators(one) + radiators(two) +
+         drawn_alone(comparison, alike) + budgets(comparison) + matters(one) + notes({one, two}) +
+         before_you_run();
 }
 
 }  // namespace libloop::report

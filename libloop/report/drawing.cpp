@@ -13,13 +13,19 @@
 namespace libloop::report {
 namespace {
 
-// "0.95 L/min of coolant"
+// Three digits, as the picture has them: "5.00 L/min".
+std::string three_digits(double si, std::string_view unit) {
+  const double value = to_unit(si, unit);
+  constexpr double third_digit = 0.1;
+  return fmt::format("{} {}", rounded(value, third_digit * value), unit);
+}
+
+// "0.950 L/min of coolant"
 std::string flow_words(const OperatingPoint& point, bool air) {
   const Course course = course_of(point, air);
   if (course.parts.empty()) return air ? "no air" : "no coolant";
   const double flow = course.places.at(course.start).through;
-  return air ? rounded(to_unit(flow, "m3/h"), 0.0) + " m3/h of air"
-             : rounded(to_unit(flow, "L/min"), 0.0) + " L/min of coolant";
+  return air ? three_digits(flow, "m3/h") + " of air" : three_digits(flow, "L/min") + " of coolant";
 }
 
 std::string headline(const Model& model, const PredictedPoint& point) {
@@ -56,6 +62,10 @@ std::string drawing_json(const Model& model, const Prediction& prediction) {
   json.update(json_duty(model, point.duty));
   json["usable"] = usable;
   json["why"] = usable ? "" : point.typical.summary.why;
+  for (const AnswerRow& row : answer_rows) {
+    json[std::string(row.key)] =
+        usable ? number_or_null(in_unit(point.answer, row).typical) : Json();
+  }
   json["chips"] = json_chips(point);
   json["radiators"] = json_radiators(point);
   json["parts"] = json_parts(point.typical);

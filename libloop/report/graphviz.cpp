@@ -121,7 +121,7 @@ class Writer {
                           scales_.pressure.change(change), scales_.pressure.unit())) +
         small("leaves at " + celsius(part.leaving));
     if (const RadiatorPoint* core = words_.radiator(part)) {
-      words += small(fmt::format("{:.0f} W to the air", core->heat + 0.0));
+      words += small(heat_words(*core));
     }
     if (const ChipPoint* chip = words_.chip_on(part)) words = with_chip(words, *chip);
     out_ += fmt::format("  {} [label=<{}>, color=\"{}\", fillcolor=\"{}\"]\n", box_id(i), words,

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "libloop/report/version.hpp"
+#include "libloop/report/words.hpp"
 
 namespace libloop::report {
 
@@ -13,8 +14,10 @@ using Json = nlohmann::ordered_json;  // keys stay in the order of docs/files.md
 
 inline constexpr int json_format = 1;
 
-// Full precision; null for what is not finite, which JSON cannot say.
-inline Json number_or_null(double value) { return std::isfinite(value) ? Json(value) : Json(); }
+// A result; null for what is not finite, which JSON cannot say.
+inline Json number_or_null(double value) {
+  return std::isfinite(value) ? Json(settled(value)) : Json();
+}
 
 // The first keys of every answer.
 inline Json json_head() { return Json{{"format", json_format}, {"libloop", version()}}; }

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <optional>
 #include <utility>
 
@@ -20,7 +21,7 @@ std::string share_words(double low, double high) {
   return first + " %" == last ? last : first + " to " + last;
 }
 
-// A note with the points it belongs to, and the parts where a loop has several of a kind.
+// A note with the points it belongs to, and the parts of a network that its text does not name.
 struct Remark {
   std::string name, text;
   Note::Kind kind = Note::Kind::validity;
@@ -40,15 +41,49 @@ Remark& remark_on(std::vector<Remark>& remarks, const Told& told, const Note& no
   return remarks.back();
 }
 
+// Parts that a network tells apart; a sealed loop has one of each that notes speak of.
+bool in_network(const Cooler& cooler, const std::string& part) {
+  if (cooler.network.empty()) return false;
+  const std::vector<const Sheet*> sheets = cooler.sheets();
+  const bool numbered_or_named = part.find('.') != std::string::npos;
+  return numbered_or_named || std::any_of(sheets.begin(), sheets.end(), [&](const Sheet* sheet) {
+           return sheet->path() == part;
+         });
+}
+
+bool part_of_name(char c) {
+  return std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '_' || c == '.';
+}
+
+// Whether the text has it as a word, not within a longer name.
+bool has_word(const std::string& text, const std::string& part) {
+  for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) {
+    const std::size_t end = at + part.size();
+    const bool before = at > 0 && part_of_name(text[at - 1]);
+    const bool behind = end < text.size() && part_of_name(text[end]);
+    if (!before && !behind) return true;
+  }
+  return false;
+}
+
+// Whether the text names the part already: "cold_plate", or in prose "cold plate".
+bool names(const std::string& text, const std::string& part) {
+  std::string prose = part;
+  std::replace(prose.begin(), prose.end(), '_', ' ');
+  return has_word(text, part) || has_word(text, prose);
+}
+
 std::vector<Remark> remarks_of(const std::vector<Told>& all) {
   std::vector<Remark> remarks;
   for (const Told& told : all) {
-    const bool network = !told.model.cooler().network.empty();
+    const Cooler& cooler = told.model.cooler();
     for (const PredictedPoint& point : told.prediction.points) {
       for (const Note& note : point.typical.notes) {
         Remark& remark = remark_on(remarks, told, note);
         add_once(remark.where, duty_label(point.duty));
-        if (network && !note.part.empty()) add_once(remark.parts, note.part);
+        if (in_network(cooler, note.part) && !names(note.text, note.part)) {
+          add_once(remark.parts, note.part);
+        }
       }
     }
   }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "libloop/base/text.hpp"
 #include "libloop/model/paths.hpp"
@@ -59,12 +60,16 @@ std::string PartWords::remark(const PartPoint& part, std::size_t most) const {
                         chip->rise + 0.0);
   }
   if (const RadiatorPoint* core = radiator(part)) {
-    words = fmt::format("→ {} to the air", watts(core->heat));
+    words = (core->heat < 0.0 ? "← " : "→ ") + heat_words(*core);
   }
   if (backwards(part) && has_direction(part.name)) {
     words += words.empty() ? "backwards" : "; backwards";
   }
   return words;
+}
+
+std::string heat_words(const RadiatorPoint& radiator) {
+  return watts(std::abs(radiator.heat)) + (radiator.heat < 0.0 ? " from the air" : " to the air");
 }
 
 std::string shortened(const std::string& name, std::size_t most) {

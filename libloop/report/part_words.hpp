@@ -26,6 +26,9 @@ class PartWords {
   std::map<std::string, const RadiatorPoint*> radiators_;  // by name
 };
 
+// "178 W to the air", "6 W from the air"
+std::string heat_words(const RadiatorPoint& radiator);
+
 // A name in at most so many columns: its middle gives way, for kind and number tell it apart.
 std::string shortened(const std::string& name, std::size_t most);
 

@@ -39,10 +39,10 @@ Json json_budget(const std::array<double, budget_rows.size()>& budget, bool usab
 }
 
 Json json_duty(const Model& model, const Duty& duty) {
-  return {{"load_W", duty.load},
-          {"fan_fraction", duty.fan},
+  return {{"load_W", tidy(duty.load)},
+          {"fan_fraction", tidy(duty.fan)},
           {"fan_speed_rpm", or_null(fan_rpm(model, duty))},
-          {"pump_fraction", duty.pump},
+          {"pump_fraction", tidy(duty.pump)},
           {"pump_speed_rpm", or_null(pump_rpm(model, duty))}};
 }
 

@@ -10,8 +10,6 @@
 namespace libloop::report {
 namespace {
 
-std::string percent(double share) { return text::number(100.0 * share, 3); }
-
 // Columns that a table of points may do without.
 struct Shown {
   bool pump;       // some point differs in it from full speed
@@ -19,18 +17,13 @@ struct Shown {
   bool rpm;
 };
 
-bool pump_varies(const Prediction& prediction) {
-  return std::any_of(prediction.points.begin(), prediction.points.end(),
-                     [](const PredictedPoint& p) { return p.duty.pump != 1.0; });
-}
-
 std::vector<std::string> duty_cells(const Told& told, const PredictedPoint& point, Shown shown) {
-  std::vector<std::string> cells = {text::number(point.duty.load), percent(point.duty.fan)};
+  std::vector<std::string> cells = {text::number(point.duty.load), percent_cell(point.duty.fan)};
   if (shown.rpm) {
     const std::optional<double> rpm = fan_rpm(told.model, point.duty);
     cells.push_back(rpm ? fmt::format("{:.0f}", *rpm) : "mixed");
   }
-  if (shown.pump) cells.push_back(percent(point.duty.pump));
+  if (shown.pump) cells.push_back(percent_cell(point.duty.pump));
   return cells;
 }
 

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <cmath>
 
 #include "libloop/quantity/unit.hpp"
 #include "libloop/report/prediction.hpp"
@@ -18,6 +19,11 @@ void append(Cells& cells, Cells more) {
   for (std::string& cell : more) cells.push_back(std::move(cell));
 }
 
+// A result; empty where there is none.
+std::string result(double value, bool usable) {
+  return usable && std::isfinite(value) ? exact(settled(value)) : "";
+}
+
 std::string exact_or_empty(const std::optional<double>& value) {
   return value ? exact(*value) : "";
 }
@@ -30,10 +36,10 @@ Cells duty_head() {
 }
 
 Cells duty_row(const Model& model, const Duty& duty) {
-  return {exact(duty.load),
-          exact(duty.fan),
+  return {exact(tidy(duty.load)),
+          exact(tidy(duty.fan)),
           exact_or_empty(fan_rpm(model, duty)),
-          exact(duty.pump),
+          exact(tidy(duty.pump)),
           exact_or_empty(pump_rpm(model, duty)),
           exact(tidy(to_unit(duty.ambient, "C"))),
           exact(duty.altitude)};
@@ -54,7 +60,7 @@ Cells answers_row(const Intervals& answers, bool usable) {
   for (const AnswerRow& row : answer_rows) {
     const Interval a = in_unit(answers, row);
     for (const double value : {a.p05, a.p50, a.p95, a.typical}) {
-      cells.push_back(usable ? exact(value) : "");
+      cells.push_back(result(value, usable));
     }
   }
   return cells;
@@ -71,15 +77,15 @@ Cells rest_head() {
 Cells rest_row(const PredictedPoint& point) {
   const OperatingPoint& typical = point.typical;
   const bool usable = typical.summary.usable;
-  const auto number = [&](double value) { return usable ? exact(value) : std::string(); };
+  const auto number = [&](double value) { return result(value, usable); };
   Cells cells = {number(point.gradient_p05), number(point.gradient_p95),
                  number(point.interval_gap)};
   for (const double kelvin : typical.budget) cells.push_back(number(kelvin));
   std::string codes;
   for (const Note& note : typical.notes) codes += (codes.empty() ? "" : ";") + note.code;
-  append(cells, {number(typical.energy_residual), std::to_string(point.without_answer), codes,
-                 usable ? "true" : "false", usable ? "" : typical.summary.why,
-                 point.samples > 0 ? exact(point.above_limit) : ""});
+  const std::string residual = usable ? exact(tidy(typical.energy_residual)) : "";
+  append(cells, {residual, std::to_string(point.without_answer), codes, usable ? "true" : "false",
+                 usable ? "" : typical.summary.why, result(point.above_limit, point.samples > 0)});
   return cells;
 }
 
@@ -101,8 +107,9 @@ Cells point_row(const Model& model, const PredictedPoint& point) {
 
 Cells interval_head(const std::string& name, std::string_view key) {
   Cells cells;
-  for (const std::string_view part : parts)
-    cells.push_back(fmt::format("{}.{}.{}", name, key, part));
+  for (const std::string_view part : parts) {
+    cells.push_back(fmt::format("{}.{}_{}", name, key, part));
+  }
   return cells;
 }
 
@@ -128,7 +135,7 @@ Cells radiator_head(const RadiatorPoint& radiator) {
 
 Cells numbers(std::vector<double> values, bool usable) {
   Cells cells;
-  for (const double value : values) cells.push_back(usable ? exact(value) : "");
+  for (const double value : values) cells.push_back(result(value, usable));
   return cells;
 }
 
@@ -195,18 +202,20 @@ std::string csv(const Model& model, const Prediction& prediction) {
 
 std::string csv(const Model& cooler, const Model& other, const Comparison& comparison) {
   Cells head = point_head();
-  append(head, {"against_fan_fraction", "against_fan_speed_rpm"});
+  append(head, {"against_fan_fraction", "against_fan_speed_rpm", "against_pump_fraction",
+                "against_pump_speed_rpm"});
   append(head, answers_head("against_"));
   append(head, answers_head("difference_"));
   append(head, members_head(comparison.cooler, ""));
-  append(head, members_head(comparison.other, "against."));
+  append(head, members_head(comparison.other, "against_"));
   std::string out = csv_line(head);
   for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
     const PredictedPoint& one = comparison.cooler.points[i];
     const PredictedPoint& two = comparison.other.points[i];
     const bool second = two.typical.summary.usable;
     Cells cells = point_row(cooler, one);
-    append(cells, {exact(two.duty.fan), exact_or_empty(fan_rpm(other, two.duty))});
+    append(cells, {exact(tidy(two.duty.fan)), exact_or_empty(fan_rpm(other, two.duty)),
+                   exact(tidy(two.duty.pump)), exact_or_empty(pump_rpm(other, two.duty))});
     append(cells, answers_row(two.answer, second));
     append(cells, answers_row(comparison.difference[i], second && one.typical.summary.usable));
     append(cells, members_row(comparison.cooler, one));

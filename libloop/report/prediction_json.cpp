@@ -2,6 +2,7 @@
 #include "libloop/report/json_parts.hpp"
 #include "libloop/report/point_json.hpp"
 #include "libloop/report/prediction.hpp"
+#include "libloop/report/sections.hpp"
 #include "libloop/report/words.hpp"
 
 namespace libloop::report {
@@ -25,7 +26,7 @@ Json point(const Model& model, const PredictedPoint& predicted) {
                              {"p95", number(predicted.gradient_p95)}};
   json["interval_gap_K"] = number(predicted.interval_gap);
   json["budget_K"] = json_budget(typical.budget, usable);
-  json["energy_residual"] = number(typical.energy_residual);
+  json["energy_residual"] = usable ? Json(tidy(typical.energy_residual)) : Json();
   json["samples_without_answer"] = predicted.without_answer;
   json["share_above_limit"] =
       predicted.samples > 0 ? number_or_null(predicted.above_limit) : Json();
@@ -72,27 +73,25 @@ Json whole(const Model& model, const Prediction& prediction) {
   return json;
 }
 
-bool usable(const Comparison& comparison, std::size_t i) {
-  return comparison.cooler.points[i].typical.summary.usable &&
-         comparison.other.points[i].typical.summary.usable;
-}
-
 }  // namespace
 
 std::string json(const Model& model, const Prediction& prediction) {
   return json_text(whole(model, prediction));
 }
 
-std::string json(const Model& cooler, const Model& other, const Comparison& comparison) {
+std::string json(const Model& cooler, const Model& other, const Comparison& comparison,
+                 bool alike) {
   Json json = whole(cooler, comparison.cooler);
   json["against"] = title_of(other.cooler());
+  json["alike"] = alike;
   json["against_points"] = points(other, comparison.other);
-  json["difference_K"] = json_interval(
-      comparison.difference.front()[static_cast<std::size_t>(Answer::rise)], usable(comparison, 0));
+  json["difference_K"] =
+      json_interval(comparison.difference.front()[static_cast<std::size_t>(Answer::rise)],
+                    both_usable(comparison, 0));
   Json differences = Json::array();
   for (std::size_t i = 0; i < comparison.difference.size(); ++i) {
     Json difference = json_duty(cooler, comparison.cooler.points[i].duty);
-    add_answers(difference, comparison.difference[i], usable(comparison, i));
+    add_answers(difference, comparison.difference[i], both_usable(comparison, i));
     differences.push_back(std::move(difference));
   }
   json["differences"] = std::move(differences);

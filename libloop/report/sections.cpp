@@ -20,8 +20,6 @@ constexpr std::size_t most_matters = 8;
 constexpr double least_rise = 0.5;     // K, of which shares mean something
 constexpr double least_effect = 0.05;  // K, that would round to nothing
 
-std::string percent(double share) { return text::number(100.0 * share, 3); }
-
 std::string range_of(const Matter& matter) {
   return fmt::format("{} ({} to {})", show(matter.range.typical, matter.row->unit),
                      text::number(to_unit(matter.range.low, matter.row->unit)),
@@ -51,6 +49,13 @@ std::string gradient_words(const PredictedPoint& point) {
       text::number(point.interval_gap, 2));
 }
 
+// "180 W", "100 %" in two lines; which is whose needs words where pumps vary, too.
+std::string budget_head(const Duty& duty, bool pump) {
+  const std::string load = text::number(duty.load), fans = percent_cell(duty.fan);
+  if (!pump) return fmt::format("{} W\n{} %", load, fans);
+  return fmt::format("{} W\nfans\n{} %\npump\n{} %", load, fans, percent_cell(duty.pump));
+}
+
 std::string point_budgets(const Told& told) {
   const std::vector<PredictedPoint>& all = told.prediction.points;
   // The first points; the hottest takes the last place when it is not among them.
@@ -63,8 +68,7 @@ std::string point_budgets(const Told& told) {
   TextTable table;
   table.column("", "", Align::left);
   for (const PredictedPoint* const one : shown) {
-    const Duty& duty = one->duty;
-    table.column(fmt::format("{} W\n{} %", text::number(duty.load), percent(duty.fan)), "K");
+    table.column(budget_head(one->duty, pump_varies(told.prediction)), "K");
     table.column("share", "%");
   }
   for (std::size_t k = 0; k < budget_rows.size(); ++k) {

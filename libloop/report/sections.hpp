@@ -16,10 +16,16 @@ struct Told {
   std::string name;
 };
 
+// Whether a point of a comparison has an answer for both coolers.
+bool both_usable(const Comparison& comparison, std::size_t point);
+
 // Limits that were passed, one loud paragraph each.
 std::string cautions(const std::vector<Told>& all);
 // What the answers stand on: cooler, bench, air, number of samples.
 std::string basis(const std::vector<Told>& all);
+// What two coolers differ by, first less second; `alike` as in PredictOptions.
+std::string difference(const std::string& first, const std::string& second,
+                       const Comparison& comparison, bool alike);
 std::string points(const Told& told);
 // Each chip and each radiator; empty for a loop with one.
 std::string chips(const Told& told);

@@ -28,7 +28,7 @@ int decimals_of(double width) {
 
 Interval exactly(double value) { return {value, value, value, value}; }
 
-std::string percent(double fraction) { return text::number(100.0 * fraction, 3) + " %"; }
+std::string percent(double fraction) { return percent_cell(fraction) + " %"; }
 
 // "60 % (1050 rpm)"
 std::string speed_words(double share, const std::optional<double>& rpm) {
@@ -122,6 +122,13 @@ std::string duty_label(const Duty& duty) {
   return label;
 }
 
+bool pump_varies(const Prediction& prediction) {
+  return std::any_of(prediction.points.begin(), prediction.points.end(),
+                     [](const PredictedPoint& p) { return p.duty.pump != 1.0; });
+}
+
+std::string percent_cell(double fraction) { return text::number(100.0 * fraction, 3); }
+
 const PredictedPoint& hottest(const Prediction& prediction) {
   return prediction.points[prediction.matters_point];
 }
@@ -193,6 +200,11 @@ bool without_samples(const Prediction& prediction) {
 
 double tidy(double value) {
   return text::parse_number(fmt::format("{:.12g}", value)).value_or(value);
+}
+
+double settled(double value) {
+  constexpr double left_over = 1e-9;
+  return std::abs(value) < left_over ? 0.0 : tidy(value);
 }
 
 std::string exact(double value) { return std::isfinite(value) ? fmt::format("{}", value) : ""; }

@@ -40,6 +40,11 @@ std::string duty_words(const Model& model, const Duty& duty);
 // "180 W, fans 60 %"; "180 W, fans 60 %, pump 80 %"
 std::string duty_label(const Duty& duty);
 
+// Whether some point differs from full speed of the pumps, so that tables have to tell it.
+bool pump_varies(const Prediction& prediction);
+// "100", without its unit, for the cells of tables.
+std::string percent_cell(double fraction);
+
 // The point that a report opens with.
 const PredictedPoint& hottest(const Prediction& prediction);
 // ", the hottest of 3 points,"; empty when there is one.
@@ -70,6 +75,9 @@ bool without_samples(const Prediction& prediction);
 // 12 significant digits: what is left of a number declared in one unit after a way to SI
 // and back.
 double tidy(double value);
+// A result in its unit (K, W, L/min, Pa ...) as scripts get it: tidy, and zero where only the
+// last digits of a difference are left.
+double settled(double value);
 // The shortest text that reads back as the same number; empty when it is not finite.
 std::string exact(double value);
 

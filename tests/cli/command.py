@@ -23,7 +23,14 @@ PROGRAM = os.environ.get("LIBLOOP", str(ROOT / "build/release/bin/libloop"))
 DENSE = str(ROOT / "examples/dense-280.toml")
 THIN = str(ROOT / "examples/thin-240.toml")
 SMALL = str(ROOT / "examples/small-fans-280.toml")
-VERBS = ["new", "check", "predict", "quantities"]
+CUSTOM = str(ROOT / "examples/custom-loop.toml")
+TWO_CHIPS = str(ROOT / "examples/bench-two-chips.toml")
+BACK_FIRST = str(ROOT / "examples/stacked-back-first.toml")
+FRONT_FIRST = str(ROOT / "examples/stacked-front-first.toml")
+# The benches of the examples whose loops are joined in the file.
+NETWORKS = {"custom-loop": TWO_CHIPS, "case-mesh": "thick-lid", "push-pull-280": "thick-lid",
+            "stacked-back-first": "thick-lid", "stacked-front-first": "thick-lid"}
+VERBS = ["new", "check", "predict", "draw", "quantities"]
 ANSWERS = ["rise_K", "coolant_rise_K", "coolant_flow_L_per_min", "air_flow_m3_per_h",
            "radiator_conductance_W_per_K", "noise_dBA"]
 
@@ -47,17 +54,20 @@ def numbers(value):
 
 
 class Help(unittest.TestCase):
-    def test_every_verb_has_three_worked_examples(self):
+    def test_every_verb_has_worked_examples(self):
         for verb in VERBS:
             run = call(verb, "--help")
             self.assertEqual(run.returncode, 0)
             self.assertEqual(run.stderr, "")
-            self.assertEqual(run.stdout.count(f"  libloop {verb} ")
-                             + run.stdout.count(f"  libloop {verb}\n"), 3, verb)
+            self.assertGreaterEqual(run.stdout.count(f"  libloop {verb} ")
+                                    + run.stdout.count(f"  libloop {verb}\n"), 3, verb)
 
     def test_help_has_no_clutter(self):
         for verb in VERBS:
-            self.assertNotIn("Excludes", call(verb, "--help").stdout)
+            words = call(verb, "--help").stdout
+            self.assertNotIn("Excludes", words)
+            self.assertNotIn("Needs", words)
+            self.assertLessEqual(max(map(len, words.splitlines())), 100)
         self.assertIn("Heat loads in W", call("predict", "--help").stdout)
         self.assertEqual(call("--help").stdout.splitlines()[0],
                          "Predicts liquid CPU coolers from their spec sheets.")
@@ -155,6 +165,62 @@ class Predict(unittest.TestCase):
         run = call("predict", DENSE, "--against", THIN, "--load", "180")
         self.assertRegex(run.stdout, r"^At 180 W and full fans 'Invented dense 280' ")
 
+    def test_two_arrangements_of_the_same_parts(self):
+        words = [BACK_FIRST, "--against", FRONT_FIRST, "--load", "180"]
+        alone, together = predict(*words), predict(*words, "--alike")
+        self.assertIs(alone["alike"], False)
+        self.assertIs(together["alike"], True)
+        self.assertNotIn("alike", predict(BACK_FIRST, "--load", "180"))
+        # Doubts of the same parts drop out.
+        width = lambda answer: answer["difference_K"]["p95"] - answer["difference_K"]["p05"]
+        self.assertLess(width(together), width(alone))
+        self.assertEqual(together["difference_K"]["typical"], alone["difference_K"]["typical"])
+        # A cooler against itself does not differ at all.
+        same = predict(DENSE, "--against", DENSE, "--load", "180", "--alike")
+        self.assertEqual(set(same["difference_K"].values()), {0})
+        run = call("predict", *words, "--alike", "--samples", "60")
+        self.assertIn("what both have by one name varies together", " ".join(run.stdout.split()))
+        self.assertNotIn("drawn independently", run.stdout)
+        self.assertLessEqual(max(map(len, run.stdout.splitlines())), 100)
+
+    def test_points_that_differ_in_the_pump_alone_can_be_told_apart(self):
+        run = call("predict", BACK_FIRST, "--against", FRONT_FIRST, "--load", "180", "--pump",
+                   "100 %, 50 %", "--samples", "0")
+        self.assertEqual(run.returncode, 0, run.stderr)
+        tables = [table for table in run.stdout.split("\n\n")
+                  if table.startswith(("Difference", "Points", "Radiators"))]
+        self.assertEqual(len(tables), 5)
+        for table in tables:
+            self.assertRegex(table, r" pump\b", table)
+
+    def test_networks(self):
+        for name, bench in NETWORKS.items():
+            with self.subTest(name):
+                answer = predict(str(ROOT / f"examples/{name}.toml"), "--load", "150", "--bench",
+                                 bench)
+                point = answer["points"][0]
+                self.assertTrue(point["usable"], point["why"])
+                heat = sum(radiator["heat_W"] for radiator in point["radiators"])
+                load = sum(chip["load_W"] for chip in point["chips"])
+                self.assertTrue(0.5 * load < heat < load)  # the rest leaves through boards
+                self.assertEqual([note for note in point["notes"]
+                                  if note["code"] in ("coolant_stands", "pump_blocked")], [])
+
+    def test_several_chips_and_radiators_have_columns(self):
+        words = ["predict", CUSTOM, "--bench", TWO_CHIPS, "--load", "150", "--samples", "60"]
+        row, = csv.DictReader(io.StringIO(call(*words, "--csv").stdout))
+        point = json.loads(call(*words, "--json").stdout)["points"][0]
+        chip, radiator = point["chips"][1], point["radiators"][1]
+        self.assertEqual((chip["name"], radiator["name"]), ("chip.graphics", "radiator.roof"))
+        for part in ("p05", "p50", "p95", "typical"):
+            self.assertEqual(float(row[f"chip.graphics.rise_K_{part}"]), chip["rise_K"][part])
+            self.assertEqual(float(row[f"radiator.roof.radiator_conductance_W_per_K_{part}"]),
+                             radiator["radiator_conductance_W_per_K"][part])
+        self.assertEqual(float(row["radiator.roof.intake_K"]), radiator["intake_K"])
+        # One style: dots belong to names of parts.
+        for column in row:
+            self.assertRegex(column, r"^((chip|radiator)\.[a-z]+\.)?[A-Za-z_0-9]+$")
+
     def test_ambient_altitude_and_set_count(self):
         answer = predict(DENSE, "--load", "180", "--ambient", "-5", "--altitude", "1000 m",
                          "--set", "radiator.fin_density=16 fpi",
@@ -192,6 +258,107 @@ class Predict(unittest.TestCase):
             self.assertIsNone(point["fan_speed_rpm"])
 
 
+class Draw(unittest.TestCase):
+    def test_every_example_has_a_picture(self):
+        for file in sorted((ROOT / "examples").glob("*.toml")):
+            if file.stem.startswith("bench"):
+                continue
+            with self.subTest(file.stem):
+                bench = NETWORKS.get(file.stem, "thick-lid")
+                run = call("draw", str(file), "--bench", bench, "--load", "180")
+                self.assertEqual(run.returncode, 0, run.stderr)
+                self.assertRegex(run.stdout, r"^At 180 W and full fans, \d+\.\d+ L/min of coolant ")
+                lines = run.stdout.splitlines()
+                self.assertLessEqual(max(map(len, lines)), 100)
+                for piece in ("Coolant: ", "╭─→─╮", "pump", "Air: ", "● outside"):
+                    self.assertIn(piece, run.stdout)
+                # No line of a table ends in blanks, none has half a character.
+                self.assertEqual([line for line in lines if line != line.rstrip()], [])
+                self.assertNotIn("\ufffd", run.stdout)
+
+    def test_talk_goes_to_standard_error(self):
+        run = call("draw", DENSE)
+        self.assertEqual(run.returncode, 0)
+        self.assertTrue(run.stdout.startswith("At 100 W and full fans, "))
+        for talk in ("no --bench given", "no --load given: taking 100 W", "no --ambient given"):
+            self.assertIn(f"note: {talk}", run.stderr)
+        self.assertEqual(call("draw", DENSE, "--load", "90", "--bench", "thick-lid", "--ambient",
+                              "23").stderr, "")
+
+    def test_json(self):
+        words = [CUSTOM, "--bench", TWO_CHIPS, "--load", "150", "--fan", "60 %"]
+        run = call("draw", *words, "--json")
+        self.assertEqual(run.returncode, 0, run.stderr)
+        answer = json.loads(run.stdout)
+        self.assertEqual(list(answer), [
+            "format", "libloop", "cooler", "bench", "ambient_C", "altitude_m", "load_W",
+            "fan_fraction", "fan_speed_rpm", "pump_fraction", "pump_speed_rpm", "usable", "why",
+            *ANSWERS, "chips", "radiators", "parts", "notes"])
+        # The same point as that of predict.
+        point = json.loads(call("predict", *words, "--samples", "0", "--json").stdout)["points"][0]
+        for key in ANSWERS:
+            self.assertEqual(answer[key], point[key]["typical"])
+        for key in ("chips", "radiators", "parts", "notes", "fan_fraction"):
+            self.assertEqual(answer[key], point[key])
+        self.assertEqual({part["stream"] for part in answer["parts"]}, {"coolant", "air"})
+        # What stands in the open takes in air of the surroundings, not nearly so.
+        self.assertEqual([radiator["intake_K"] for radiator in answer["radiators"]], [0, 0])
+        self.assertTrue(all(n == 0 or abs(n) >= 1e-9 for n in numbers(answer)))
+
+    def test_graphviz(self):
+        run = call("draw", CUSTOM, "--bench", TWO_CHIPS, "--graphviz")
+        self.assertEqual(run.returncode, 0)
+        self.assertTrue(run.stdout.startswith("digraph loop {\n"))
+        self.assertTrue(run.stdout.endswith("\n}\n"))
+        for name in ("radiator.roof", "chip.graphics", "split", "fan.front.1"):
+            self.assertIn(f"<b>{name}</b>", run.stdout)
+
+    def test_settings_count(self):
+        words = ["draw", DENSE, "--load", "180", "--json"]
+        slow = json.loads(call(*words, "--pump", "50 %", "--set", "radiator.fin_density=10 fpi")
+                          .stdout)
+        full = json.loads(call(*words).stdout)
+        self.assertEqual(slow["pump_fraction"], 0.5)
+        self.assertLess(slow["coolant_flow_L_per_min"], full["coolant_flow_L_per_min"])
+        self.assertGreater(slow["air_flow_m3_per_h"], full["air_flow_m3_per_h"])
+
+    def test_exit_codes(self):
+        for code, part, *words in [
+            (2, "2 points do not fit", DENSE, "--load", "90,180"),
+            (2, "4 points do not fit", DENSE, "--fan", "100 %, 60 %", "--pump", "100 %, 50 %"),
+            (2, "excludes", DENSE, "--json", "--graphviz"),
+            (2, "per cent or rpm?", DENSE, "--fan", "60"),
+            (2, "Did you mean '--graphviz'?", DENSE, "--grapviz"),
+            (3, "there is no such file", "nowhere.toml"),
+            (3, "there is no such file", DENSE, "--bench", "nowhere.toml"),
+            (3, "network_port_near_miss.toml:13:",
+             str(ROOT / "tests/files/broken/network_port_near_miss.toml")),
+        ]:
+            with self.subTest(words):
+                run = call("draw", *words)
+                self.assertEqual(run.returncode, code, run.stderr)
+                self.assertEqual(run.stdout, "")
+                self.assertIn(part, run.stderr)
+
+    def test_a_point_without_an_answer_says_why(self):
+        words = ["draw", DENSE, "--load", "3000", "--set", "bench.load_at=reference", "--set",
+                 "chip.leakage_slope=1.9 %"]
+        run = call(*words)
+        self.assertEqual(run.returncode, 4)
+        self.assertRegex(run.stdout, r"^At 3000 W and full fans there is no answer: ")
+        self.assertNotIn("╭", run.stdout)
+        self.assertIn("this point has no answer", run.stderr)
+        run = call(*words, "--json")
+        self.assertEqual(run.returncode, 4)
+        answer = json.loads(run.stdout)
+        self.assertIs(answer["usable"], False)
+        self.assertTrue(answer["why"])
+        self.assertEqual({answer[key] for key in ANSWERS}, {None})
+        self.assertEqual(answer["parts"], [])
+        run = call(*words, "--graphviz")
+        self.assertEqual((run.returncode, run.stdout), (4, ""))
+
+
 class WrongCalls(unittest.TestCase):
     def refused(self, code, part, *words):
         run = call(*words)
@@ -226,6 +393,7 @@ class WrongCalls(unittest.TestCase):
             ("--load needs a value", "predict", DENSE, "--load"),
             ("--load is required", "predict", DENSE),
             ("excludes", "predict", DENSE, "--load", "60", "--json", "--csv"),
+            ("--alike requires --against", "predict", DENSE, "--load", "60", "--alike"),
             ("does not take 'extra'", "predict", DENSE, "extra", "--load", "60"),
             ("--samples", "predict", DENSE, "--load", "60", "--samples", "many"),
             ("Take at least 50", "predict", DENSE, "--load", "60", "--samples", "49"),
@@ -386,6 +554,14 @@ class Check(unittest.TestCase):
         self.assertEqual(run.returncode, 3)
         self.assertIn("network_port_near_miss.toml:13:", run.stderr)
         self.assertIn("Did you mean 'radiator.in'?", run.stderr)
+
+    def test_networks_are_in_order(self):
+        for name in NETWORKS:
+            file = str(ROOT / f"examples/{name}.toml")
+            run = call("check", file)
+            self.assertEqual((run.returncode, run.stderr), (0, ""), name)
+            self.assertIn(" is in order: ", " ".join(run.stdout.split()))
+            self.assertLessEqual(max(map(len, run.stdout.splitlines())), 100, name)
 
     def test_a_setting_may_be_for_any_kind_of_part(self):
         self.assertEqual(call("check", "small-dies", "--set", "case.own_heat=20 W").returncode, 0)

@@ -6,6 +6,8 @@
 #include <cmath>
 #include <set>
 
+#include "libloop/model/model.hpp"
+
 using namespace libloop;
 
 namespace {
@@ -117,7 +119,7 @@ TEST_CASE("unlike rows on both sides cut the core where either begins or ends") 
   CHECK(stack.zones[0].from == stack.zones[1].from);
   CHECK(stack.zones[1].to != stack.zones[0].to);
   int first = 0;
-  for (const AirStack::FanPlace& fan : stack.fans) first += fan.first ? 1 : 0;
+  for (const AirStack::FanPlace& fan : stack.fans) first += fan.counts ? 1 : 0;
   CHECK(first == 3);
 }
 
@@ -166,4 +168,61 @@ TEST_CASE("fans between two cores stay on their strips, and the strip beside the
   std::set<int> used;
   for (const AirStack::FanPlace& fan : stack.fans) used.insert(fan.to);
   CHECK(used.count(stack.zones[2].to) == 0);
+}
+
+TEST_CASE("only a core with fans beside it lies in their shadow") {
+  Parts parts;
+  parts.cooler.clear("radiator");
+  for (const char* name : {"a", "b"}) parts.cooler.add("radiator", name).set("class", "240");
+  parts.fans("front", 2);
+  const AirStack stack = parts.stack({"fan.front", "radiator.a", "radiator.b"});
+  REQUIRE(stack.zones.size() == 4);
+  for (std::size_t z = 0; z < 4; ++z) CHECK(stack.zones[z].hub_shadow == (z < 2));
+  const AirStack pulled = parts.stack({"radiator.a", "radiator.b", "fan.front"});
+  for (std::size_t z = 0; z < 4; ++z) CHECK(pulled.zones[z].hub_shadow == (z >= 2));
+  parts.cooler.add("opening");
+  const AirStack fed = parts.stack({"fan.front", "opening", "radiator.a"});
+  REQUIRE(fed.zones.size() == 1);
+  CHECK(!fed.zones[0].hub_shadow);
+}
+
+TEST_CASE("of two rows the one that relieves the core less counts") {
+  Parts parts = parts_of_class("240");
+  parts.fans("front", 2);
+  parts.fans("back", 2);
+  parts.cooler.add("shroud", "more").set("hub_relief", "0.8");
+  parts.cooler.add("shroud", "less").set("hub_relief", "0.3");
+  const auto relief = [&](const std::vector<const char*>& through) {
+    const AirStack stack = parts.stack(through);
+    CHECK(stack.zones.front().hub_shadow);
+    return stack.zones.front().shroud;
+  };
+  const Sheet *more = parts.find("shroud.more"), *less = parts.find("shroud.less");
+  CHECK(relief({"fan.front", "shroud.more", "radiator", "shroud.less", "fan.back"}) == less);
+  CHECK(relief({"fan.front", "shroud.less", "radiator", "shroud.more", "fan.back"}) == less);
+  CHECK(relief({"fan.front", "shroud.more", "radiator", "fan.back"}) == nullptr);
+  CHECK(relief({"fan.front", "radiator", "shroud.more", "fan.back"}) == nullptr);
+  CHECK(relief({"fan.front", "shroud.more", "radiator"}) == more);
+  CHECK(relief({"radiator", "shroud.more", "fan.back"}) == more);
+}
+
+TEST_CASE("each fan that looks past the core is named") {
+  for (const char* size : {"120 mm", "140 mm"}) {
+    Cooler cooler;
+    cooler.set("radiator.class", "240");
+    Sheet& fan = cooler.add("fan");
+    fan.set_count("count", 2);
+    fan.set("size", size);
+    Solver solver(Model(cooler, Bench()));
+    std::set<std::string> named;
+    for (const Note& note : solver.solve({.load = 180.0}).notes) {
+      if (note.code == "fan_past_core") named.insert(note.part + ": " + note.text.substr(0, 39));
+    }
+    if (fan.typical("size") < 0.13) {
+      CHECK(named.empty());
+    } else {
+      CHECK(named == std::set<std::string>{"fan.1: fan.1 looks past the core with 14 % of ",
+                                           "fan.2: fan.2 looks past the core with 39 % of "});
+    }
+  }
 }

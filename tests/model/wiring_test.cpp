@@ -172,7 +172,10 @@ TEST_CASE("what is wrong with air is said with the names of the parts") {
 
   c = custom();
   c.network.air[0].to = "duct";
-  CHECK(says(c, "only one path touches it"));
+  CHECK(says(c, "only one way joins it to the outside"));
+  // Two paths touch it, and still nothing can pass.
+  c.network.air[1] = {"duct", {{"radiator.roof"}, {"fan.roof"}}, "duct"};
+  CHECK(says(c, "only one way joins it to the outside"));
 
   c = custom();
   for (AirPath& path : c.network.air) path.from = path.to = "room";

@@ -46,7 +46,7 @@ class Bed {
     return out;
   }
 
-  int outputs() const { return 4 + 4 * zone_.cells + 8; }
+  int outputs() const { return 4 + 4 * zone_.cells + 9; }
 
  private:
   static void append(std::vector<double>& q, const Sheet& sheet) {
@@ -208,7 +208,8 @@ TEST_CASE("a core tells its entering air and its volume flow") {
   const std::vector<double> out = bed.evaluate(inputs(0.02, 0.02, -0.012));
   CHECK(out[mean_coolant] ==
         doctest::Approx(0.5 * (312.0 + 311.0 + 310.5 + 308.0 + 307.0 + 306.5) / 6.0));
-  CHECK(out[entering] == doctest::Approx(0.5 * 297.0));
+  CHECK(out[entering] == doctest::Approx(0.012 * 297.0));
+  CHECK(out[volume + 1] == doctest::Approx(0.012));
   CHECK(out[volume] == doctest::Approx(-0.012 / fluid::air_density(297.0, 101325.0)).epsilon(1e-3));
 }
 

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "libloop/base/text.hpp"
+#include "libloop/report/part_words.hpp"
 #include "libloop/report/table.hpp"
 #include "libloop/report/ways.hpp"
 
@@ -298,6 +299,31 @@ TEST_CASE("a drawing opens with the answer") {
   check_width(out);
 }
 
+TEST_CASE("flows in the sentence keep their third digit") {
+  const Model model(sealed(), bench());
+  const std::vector<Duty> duties = {{.load = 180}};
+  Prediction prediction = predict(model, duties, {.samples = 0});
+  const auto sentence = [&](double flow) {
+    Made made;
+    made.part("pump", "pump.in", "pump.out", flow, -5000)
+        .part("radiator", "pump.out", "pump.in", flow, 5000, 5000);
+    prediction.points.front().typical.parts = made.point().parts;
+    return drawing_text(model, prediction);
+  };
+  CHECK(has(sentence(5.0), " 5.00 L/min of coolant"));
+  CHECK(has(sentence(0.9), " 0.900 L/min of coolant"));
+  CHECK(has(sentence(12.0), " 12.0 L/min of coolant"));
+  CHECK(has(sentence(0.0), " 0 L/min of coolant"));
+}
+
+TEST_CASE("a radiator that warms its coolant takes heat from the air") {
+  RadiatorPoint radiator;
+  radiator.heat = 178.4;
+  CHECK(heat_words(radiator) == "178 W to the air");
+  radiator.heat = -6.2;
+  CHECK(heat_words(radiator) == "6 W from the air");
+}
+
 TEST_CASE("the JSON of a drawing has chips, radiators and parts") {
   const Model model(sealed(), bench());
   const std::vector<Duty> duties = {{.load = 180}};
@@ -310,6 +336,10 @@ TEST_CASE("the JSON of a drawing has chips, radiators and parts") {
         "temperature_C",  "budget_K"}) {
     CAPTURE(key);
     CHECK(has(out, '"' + std::string(key) + "\": "));
+  }
+  for (const AnswerRow& row : answer_rows) {
+    CAPTURE(row.key);
+    CHECK(has(out, "\n  \"" + std::string(row.key) + "\": "));  // a number of the point itself
   }
 }
 

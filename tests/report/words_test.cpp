@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <limits>
 
 namespace libloop::report {
@@ -120,6 +121,10 @@ TEST_CASE("exact numbers read back, what is not finite is empty") {
   CHECK(exact(180.0) == "180");
   CHECK(exact(std::numeric_limits<double>::quiet_NaN()).empty());
   CHECK(tidy(17.000000000000004) == 17.0);
+  CHECK(settled(17.000000000000004) == 17.0);
+  CHECK(settled(-1.1e-13) == 0.0);
+  CHECK_FALSE(std::signbit(settled(-1.1e-13)));
+  CHECK(settled(2e-9) == 2e-9);
 }
 
 }  // namespace

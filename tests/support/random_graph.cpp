@@ -28,7 +28,8 @@ class Maker {
     std::shuffle(must.begin(), must.end(), random_);
     ring(first_pump, must);
     air();
-    made_.bench.set("surroundings.kind", pick(4) == 0 ? "warming" : "open");
+    made_.bench.set("surroundings.kind", one_in(4) ? "warming" : "open");
+    made_.bench.set("bench.load_at", one_in(4) ? "reference" : "hot");
     return std::move(made_);
   }
 
@@ -130,7 +131,7 @@ class Maker {
     if (cased) {
       made_.cooler.add("case");
       network.air.push_back({"case", {{part("opening")}}, "outside"});
-      if (one_in(2)) network.air.push_back({"case", {{part("fan")}}, "outside"});
+      network.air.push_back({"outside", {{part(one_in(2) ? "fan" : "opening")}}, "case"});
     }
     std::vector<std::string> cores;
     for (const Sheet* sheet : made_.cooler.all("radiator")) cores.push_back(sheet->path());

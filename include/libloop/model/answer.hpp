@@ -19,10 +19,10 @@ struct AnswerRow {
 inline constexpr std::array<AnswerRow, 6> answer_rows = {{
     {Answer::rise, "rise_K", "rise", "K", "Chip reading less ambient, as the sensors see them."},
     {Answer::coolant_rise, "coolant_rise_K", "coolant rise", "K",
-     "Mean coolant in the radiator less intake air."},
+     "Mean coolant in the radiators less the air that enters them."},
     {Answer::coolant_flow, "coolant_flow_L_per_min", "coolant flow", "L/min",
-     "Coolant through the pump."},
-    {Answer::air_flow, "air_flow_m3_per_h", "air flow", "m3/h", "Air through all fans."},
+     "Coolant through the first chip's plate."},
+    {Answer::air_flow, "air_flow_m3_per_h", "air flow", "m3/h", "Air through the fans of the radiators; rows in series count once."},
     {Answer::conductance, "radiator_conductance_W_per_K", "radiator conductance", "W/K",
      "Heat from core to air over the coolant rise."},
     {Answer::noise, "noise_dBA", "noise", "dBA",

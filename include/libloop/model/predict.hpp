@@ -61,6 +61,9 @@ struct PredictOptions {
   int samples = 400;  // 0: typical values only
   unsigned long long seed = 1;
   bool copy = false;  // draw for a second cooler, independent of the first
+  // With a second cooler: what both have by one name is drawn together, as it should be for
+  // two arrangements of the same parts.
+  bool alike = false;
 };
 
 // Throws InputError when duties are out of bounds or there is none.

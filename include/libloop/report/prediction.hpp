@@ -3,9 +3,10 @@
 //
 //   std::fputs(libloop::report::text(model, libloop::predict(model, duties)).c_str(), stdout);
 //
-// Only the text is rounded. It opens with the answer in one sentence and ends with what to
-// mind before running the point; limits of the hardware stand right below the answer. A
-// point without an answer keeps its place: its values are null in JSON, empty in CSV.
+// Text is rounded as far as the doubt allows, JSON and CSV to 12 digits. The text opens with the
+// answer in one sentence and ends with what to mind before running the point; limits of the
+// hardware stand right below the answer. A point without an answer keeps its place: its values are
+// null in JSON, empty in CSV.
 #pragma once
 
 #include <string>
@@ -18,9 +19,11 @@ std::string text(const Model& model, const Prediction& prediction);
 std::string json(const Model& model, const Prediction& prediction);
 std::string csv(const Model& model, const Prediction& prediction);
 
-// The same for two coolers, the difference first.
-std::string text(const Model& cooler, const Model& other, const Comparison& comparison);
-std::string json(const Model& cooler, const Model& other, const Comparison& comparison);
+// The same for two coolers, the difference first; `alike` as in PredictOptions.
+std::string text(const Model& cooler, const Model& other, const Comparison& comparison,
+                 bool alike = false);
+std::string json(const Model& cooler, const Model& other, const Comparison& comparison,
+                 bool alike = false);
 std::string csv(const Model& cooler, const Model& other, const Comparison& comparison);
 
 }  // namespace libloop::report
