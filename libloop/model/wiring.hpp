@@ -34,7 +34,9 @@ struct Wiring {
   std::vector<Problem> problems;  // empty, or the rest means nothing
 };
 
+// Points into the cooler, which must outlive it.
 Wiring wire(const Cooler& cooler);
+Wiring wire(Cooler&& cooler) = delete;
 
 // The sealed loop in the words of a network: radiator, tube, pump, plate, tube; fans that
 // push before the core and fans that pull behind it.

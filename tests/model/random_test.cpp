@@ -60,8 +60,9 @@ TEST_CASE("2,000 random coolers solve or are proved to have no answer") {
   CHECK(solve_all(testing::random_case, 2000)["converged"] > 1900);
 }
 
-TEST_CASE("2,000 random loops of any shape solve or are proved to have no answer") {
-  CHECK(solve_all(testing::random_graph, 2000)["converged"] > 1850);
+// 50,000 of them in tests/speed.
+TEST_CASE("500 random loops of any shape solve or are proved to have no answer") {
+  CHECK(solve_all(testing::random_graph, 500)["converged"] > 460);
 }
 
 TEST_CASE("random loops: what enters every place leaves it, and slopes are those of the answers") {

@@ -57,7 +57,8 @@ const CoolantPart& part(const Wiring& wiring, const std::string& name) {
 }  // namespace
 
 TEST_CASE("a sealed loop is a ring of six parts with air from outside to outside") {
-  const Wiring wiring = wire(sealed());
+  const Cooler cooler = sealed();
+  const Wiring wiring = wire(cooler);
   CHECK(wiring.problems.empty());
   CHECK(wiring.coolant.size() == 5);
   CHECK(wiring.coolant_places.size() == 5);
@@ -87,7 +88,8 @@ TEST_CASE("parts of a sealed loop may have names") {
 }
 
 TEST_CASE("a custom loop: ports that share a word meet") {
-  const Wiring wiring = wire(custom());
+  const Cooler cooler = custom();
+  const Wiring wiring = wire(cooler);
   for (const Problem& p : wiring.problems) MESSAGE(p.message);
   REQUIRE(wiring.problems.empty());
   CHECK(part(wiring, "pump").to == part(wiring, "cold_plate.roof").from);
