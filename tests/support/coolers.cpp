@@ -11,7 +11,9 @@ namespace {
 
 std::vector<std::pair<std::string, Cooler>> examples() {
   std::vector<std::pair<std::string, Cooler>> all;
-  for (const char* name : {"thin-240", "dense-280", "deep-360", "wide-420", "small-fans-280"}) {
+  for (const char* name :
+       {"thin-240", "dense-280", "deep-360", "wide-420", "small-fans-280", "push-pull-280",
+        "stacked-back-first", "stacked-front-first", "case-mesh"}) {
     all.emplace_back(name,
                      read_cooler(std::string(LIBLOOP_SOURCE) + "/examples/" + name + ".toml"));
   }
@@ -45,6 +47,9 @@ std::vector<Case> some_cases() {
                             {"fan.2.free_flow", "120 m3/h"}},
                            2),
                    generic_bench("thick-lid")});
+  const std::string examples_folder = std::string(LIBLOOP_SOURCE) + "/examples/";
+  cases.push_back({"custom-loop", read_cooler(examples_folder + "custom-loop.toml"),
+                   read_bench(examples_folder + "bench-two-chips.toml")});
   Bench warming = generic_bench("copper-block");
   warming.set("surroundings.kind", "warming");
   warming.set("sensor.probe", "fixed");
