@@ -80,6 +80,7 @@ struct BuiltPart {
   int from = 0, to = 0;    // nodes
   bool machine = false;    // a fan or a pump
   double free_flow = 0.0;  // kg/s, of a machine
+  bool idle = false;       // a machine that stands still whatever the duty
 };
 
 // What the solver needs to know about the circuit it gets.

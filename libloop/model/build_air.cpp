@@ -96,6 +96,7 @@ void Builder::add_fan(const AirStack::FanPlace& at, const std::vector<int>& spac
   const double free_flow = at.sheet->typical("free_flow") * rated_air_density;
   const int b = air_branch(name, space(at.from), space(at.to), 0.6 * free_flow);
   built_.parts.back().machine = true;
+  built_.parts.back().idle = at.sheet->typical("speed_share") == 0.0;
   built_.parts.back().free_flow = free_flow;
   if (at.counts && at.copy == 0) built_.counted_fans.push_back(at.sheet);
   FanElement fan;

@@ -117,6 +117,7 @@ void Builder::add_pump(const CoolantPart& at) {
   const int held = circuit().add_state(at.name);
   const int b = coolant_branch(at.name, coolant_node(at.from), coolant_node(at.to), {held});
   built_.parts.back().machine = true;
+  built_.parts.back().idle = at.sheet->typical("speed_share") == 0.0;
   built_.parts.back().free_flow = at.sheet->typical("free_flow") * 1000.0;
   PumpElement pump;
   pump.pump = at.sheet;

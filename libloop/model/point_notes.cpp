@@ -83,30 +83,66 @@ void add_air_notes(const OperatingPoint& p, const Stream& air, Notes& notes) {
              standing.front()});
 }
 
-// Parts that coolant does not flow through, and pumps that are held or driven backwards.
-void add_coolant_notes(const Stream& coolant, double pump, Notes& notes) {
+// Pumps that are held, or through which coolant runs back.
+void add_pump_notes(const Stream& coolant, double pump, Notes& notes) {
   constexpr double next_to_nothing = 1e-2;  // of free flow at the pump's speed
-  std::vector<std::string> standing;
   for (const auto& [part, m] : coolant.parts) {
-    if (!part->machine) {
-      if (std::abs(m) <= still * coolant.most) standing.push_back(part->name);
+    if (!part->machine) continue;
+    const bool backwards = m < -still * coolant.most;
+    if (part->idle) {
+      if (!backwards) continue;
+      notes.add({Note::Kind::state, "pump_driven_back",
+                 "coolant flows back through it while it stands still", part->name});
     } else if (std::abs(m) <= next_to_nothing * pump * part->free_flow) {
       notes.add({Note::Kind::state, "pump_blocked",
                  "the pump moves next to nothing: it works against another pump, a closed valve "
                  "or a dead end",
                  part->name});
-    } else if (m < 0.0) {
+    } else if (backwards) {
       notes.add({Note::Kind::state, "pump_driven_back",
                  "coolant is driven backwards through it: another pump is stronger, or one of "
                  "them is joined the wrong way round",
                  part->name});
     }
   }
-  if (standing.empty()) return;
-  notes.add({Note::Kind::state, "coolant_stands",
-             fmt::format("no coolant flows through {}: a dead end, or nothing drives it there",
-                         text::list(standing)),
-             standing.front()});
+}
+
+// Parts that coolant does not flow through, or runs through the wrong way, and coolant that
+// goes round without passing a plate.
+void add_coolant_notes(const Stream& coolant, double pump, Notes& notes) {
+  constexpr double most_of_it = 0.5;
+  std::vector<std::string> standing, backwards;
+  double through_plates = 0.0;
+  for (const auto& [part, m] : coolant.parts) {
+    if (named(*part, "cold_plate")) through_plates = std::max(through_plates, std::abs(m));
+    if (part->machine) continue;
+    if (std::abs(m) <= still * coolant.most) {
+      standing.push_back(part->name);
+    } else if (m < 0.0 && (named(*part, "cold_plate") || named(*part, "radiator"))) {
+      backwards.push_back(part->name);
+    }
+  }
+  add_pump_notes(coolant, pump, notes);
+  if (!standing.empty()) {
+    notes.add({Note::Kind::state, "coolant_stands",
+               fmt::format("no coolant flows through {}: a dead end, or nothing drives it there",
+                           text::list(standing)),
+               standing.front()});
+  }
+  if (!backwards.empty()) {
+    notes.add({Note::Kind::state, "coolant_backwards",
+               fmt::format("coolant runs from out to in through {}: a pump or these are joined "
+                           "the other way round",
+                           text::list(backwards)),
+               backwards.front()});
+  }
+  if (through_plates < most_of_it * coolant.most) {
+    notes.add({Note::Kind::state, "little_through_plates",
+               fmt::format("no plate gets more than {:.0f} % of the largest flow: the rest goes "
+                           "round by pumps side by side, a bypass or parallel ways",
+                           100.0 * through_plates / coolant.most),
+               ""});
+  }
 }
 
 }  // namespace

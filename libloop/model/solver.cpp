@@ -125,6 +125,7 @@ struct Solver::Impl {
     } else if (notes) {
       add_gain(p);
     }
+    if (p.summary.reason == "no_convergence") name_what_overheats(p);
     if (leakage.at_reference() && p.summary.usable && leakage.coldest_power(x, values) < 0.0) {
       p.summary.usable = false;
       p.summary.reason = "leakage_law";
@@ -139,6 +140,20 @@ struct Solver::Impl {
       if (several) note_other_point(p);
     }
     return p;
+  }
+
+  // Where heat finds no way out, temperatures climb until the search ends: tell whose.
+  void name_what_overheats(OperatingPoint& p) const {
+    constexpr double beyond_all = 600.0;  // K
+    int hottest = 0;
+    for (int s = 1; s < built.circuit.states(); ++s) {
+      if (x[at(built.circuit.state_row(s))] > x[at(built.circuit.state_row(hottest))]) hottest = s;
+    }
+    if (x[at(built.circuit.state_row(hottest))] < beyond_all) return;
+    p.summary.reason = "heat_stays";
+    p.summary.why = fmt::format(
+        "{} grows hotter without end: next to no coolant passes it to carry its heat away",
+        built.circuit.state(hottest));
   }
 
   double share_of_free_flow(const OperatingPoint& p) const {

@@ -62,6 +62,10 @@ class AirWiring : HalfWiring {
       if (hint.empty()) hint = "Air runs between 'outside', a case and places of your own naming.";
       fail(Code::unknown, fmt::format("'{}' is no place of the air", word), hint, about);
     }
+    if (word == "case" && cases_.empty()) {
+      fail(Code::missing, "air goes by 'case', but the file has no [case]",
+           "Add [case] with its own_heat and walls, or call the place otherwise.", about);
+    }
     wiring_.air_places.push_back({word, found == cases_.end() ? nullptr : found->second});
     return static_cast<int>(wiring_.air_places.size()) - 1;
   }

@@ -86,6 +86,28 @@ class CoolantWiring : HalfWiring {
                        });
   }
 
+  // For a port of a kind that the file has none of, or several of.
+  std::string missing_part(const std::string& word) const {
+    const std::string kind = word.substr(0, word.find('.'));
+    if (coolant_kinds.count(kind) == 0) return {};
+    std::vector<std::string> names;
+    for (const CoolantPart& part : wiring_.coolant) {
+      if (part.sheet->table().kind == kind) names.push_back("'" + part.name + "'");
+    }
+    if (names.empty()) return fmt::format("The file has no [{}]: add one.", kind);
+    for (const Sheet* tube : cooler_.all("tube")) {
+      const bool of_it = word.rfind(path_of(cooler_, *tube) + ".", 0) == 0;
+      if (of_it && tube->count("count") > 1) {
+        return fmt::format("{} has count = {}: its hoses are called 1 to {}.",
+                           path_of(cooler_, *tube), tube->count("count"), tube->count("count"));
+      }
+    }
+    const bool bare = word == kind + ".in" || word == kind + ".out";
+    constexpr std::size_t few = 12;
+    if (!bare || names.size() > few) return {};
+    return fmt::format("Say which {}: the file has {}.", kind, text::list(names));
+  }
+
   std::vector<std::string> ports() const {
     std::vector<std::string> all;
     for (const CoolantPart& part : wiring_.coolant) {
@@ -106,7 +128,8 @@ class CoolantWiring : HalfWiring {
       }
       return;  // a place of its own
     }
-    std::string hint = text::did_you_mean(word, ports());
+    std::string hint = missing_part(word);
+    if (hint.empty()) hint = text::did_you_mean(word, ports());
     if (hint.empty()) hint = "Ports are named after parts: 'pump.in', 'radiator.top.out'.";
     fail(Code::unknown, fmt::format("no part has a port called '{}'", word), hint, about);
   }

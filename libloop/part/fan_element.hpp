@@ -71,7 +71,8 @@ class FanElement {
     using T = Promote<G, X>;
     const T density = fluid::air_density<T>(T(in[1]), T(p.air_pressure));
     const T volume_flow = in[0] / density;
-    const T rise = law::machine_rise<G, T>(p.curve, volume_flow / p.free_flow, p.speed) *
+    const T share = volume_flow / p.free_flow;
+    const T rise = (law::machine_rise<G, T>(p.curve, share, p.speed) - laminar_share * share) *
                    p.pressure * (density / rated_air_density);
     // Air that comes back out of the core leaves into the open, where nothing is recovered.
     const T ahead = 0.5 * (network::carrying_flow(in[0]) + in[0]) / density;

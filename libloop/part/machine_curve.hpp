@@ -17,6 +17,10 @@ struct MachineCurve {
   std::shared_ptr<const MonotoneCurve> points;  // dimensionless; keeps curve.table alive
 };
 
+// A little of what resists is laminar: a slope above zero where a stopped machine's flow is
+// zero, in shut-off pressures at free flow. Two stopped fans side by side have one balance.
+inline constexpr double laminar_share = 1e-8;
+
 // Points scaled to their own free flow and shut-off; a curve that ends above zero goes on
 // with its last slope.
 struct ScaledPoints {

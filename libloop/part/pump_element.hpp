@@ -63,7 +63,8 @@ class PumpElement {
     constexpr double gravity = 9.80665;
     const T density = fluid::density(p.liquid, in[2]);
     const T volume_flow = in[0] / density;
-    out[0] = -law::machine_rise<G, T>(p.curve, volume_flow / p.free_flow, p.speed) * p.head *
+    const T share = volume_flow / p.free_flow;
+    out[0] = -(law::machine_rise<G, T>(p.curve, share, p.speed) - laminar_share * share) * p.head *
              density * gravity;
     out[1] = T(in[2]);
     out[2] = p.power - network::carrying_flow(in[0]) * in[1] * in[2];

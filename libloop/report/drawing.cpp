@@ -1,13 +1,14 @@
 // A picture with everything around it, as `libloop draw` prints it.
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "libloop/base/text.hpp"
 #include "libloop/quantity/unit.hpp"
 #include "libloop/report/picture.hpp"
 #include "libloop/report/point_json.hpp"
 #include "libloop/report/sections.hpp"
 #include "libloop/report/table.hpp"
-#include "libloop/report/ways.hpp"
 #include "libloop/report/words.hpp"
 
 namespace libloop::report {
@@ -20,24 +21,16 @@ std::string three_digits(double si, std::string_view unit) {
   return fmt::format("{} {}", rounded(value, third_digit * value), unit);
 }
 
-// "0.950 L/min of coolant"
-std::string flow_words(const OperatingPoint& point, bool air) {
-  const Course course = course_of(point, air);
-  if (course.parts.empty()) return air ? "no air" : "no coolant";
-  const double flow = course.places.at(course.start).through;
-  return air ? three_digits(flow, "m3/h") + " of air" : three_digits(flow, "L/min") + " of coolant";
-}
-
 std::string headline(const Model& model, const PredictedPoint& point) {
   const std::string at = duty_words(model, point.duty);
   const OperatingPoint& typical = point.typical;
   if (!typical.summary.usable) {
     return fmt::format("At {} there is no answer: {}.", at, typical.summary.why);
   }
-  return fmt::format("At {}, {} and {} carry {} W away; {} reads {} K over ambient{}.", at,
-                     flow_words(typical, false), flow_words(typical, true),
-                     text::number(typical.load), first_chip(point), kelvins(typical[Answer::rise]),
-                     other_chips(point));
+  return fmt::format("At {}, with {} of coolant and {} of air, {} reads {} K over ambient{}.", at,
+                     three_digits(std::abs(typical[Answer::coolant_flow]), "L/min"),
+                     three_digits(std::abs(typical[Answer::air_flow]), "m3/h"), first_chip(point),
+                     kelvins(typical[Answer::rise]), other_chips(point));
 }
 
 }  // namespace

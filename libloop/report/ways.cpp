@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
 
 namespace libloop::report {
@@ -81,8 +82,13 @@ void measure(Course& course) {
     course.places[upstream(*part)].through += std::abs(part->volume_flow);
     course.places[downstream(*part)].temperature = part->leaving;
   }
-  // What leaves a place has its temperature; what reaches it may be one of several.
+  // What leaves a place has its temperature, what moves most before all: what reaches it may
+  // be one of several, and a part at rest tells nothing.
+  std::map<std::string, double> most;
   for (const PartPoint* part : course.parts) {
+    double& known = most.emplace(upstream(*part), -1.0).first->second;
+    if (std::abs(part->flow) <= known) continue;
+    known = std::abs(part->flow);
     course.places[upstream(*part)].temperature = part->entering;
   }
 }

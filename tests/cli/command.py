@@ -267,7 +267,7 @@ class Draw(unittest.TestCase):
                 bench = NETWORKS.get(file.stem, "thick-lid")
                 run = call("draw", str(file), "--bench", bench, "--load", "180")
                 self.assertEqual(run.returncode, 0, run.stderr)
-                self.assertRegex(run.stdout, r"^At 180 W and full fans, \d+\.\d+ L/min of coolant ")
+                self.assertRegex(run.stdout, r"^At 180 W and full fans, with \d+\.\d+ L/min of coolant\s")
                 lines = run.stdout.splitlines()
                 self.assertLessEqual(max(map(len, lines)), 100)
                 for piece in ("Coolant: ", "╭─→─╮", "pump", "Air: ", "● outside"):

@@ -406,6 +406,17 @@ TEST_CASE("contradicting pumps, stopped pumps and dead ends are told by name") {
   CHECK(held.summary.usable);
   CHECK(has_note(held, "pump_blocked"));
 
+  // Side by side, one the wrong way round: they push coolant round each other, and what they
+  // heat it by has no way out.
+  Cooler ring = cooler;
+  ring.network.join[1] = {"pump.1.out", "pump.second.in"};
+  ring.network.join[2] = {"pump.second.in", "cold_plate.in"};
+  ring.network.join.push_back({"pump.second.out", "pump.1.in"});
+  const OperatingPoint round = Solver(Model(ring, Bench())).solve(usual);
+  CHECK(!round.summary.usable);
+  CHECK(round.summary.reason == "heat_stays");
+  CHECK(round.summary.why.find("pump") != std::string::npos);
+
   // Side by side with one that stands still: coolant flows back through it.
   Cooler beside = cooler;
   beside.network.join[1] = {"pump.1.out", "pump.second.out"};

@@ -26,7 +26,7 @@ Duty random_duty(unsigned long long seed) {
 // Proved by the gain, or the linear law of leakage itself has no meaning there.
 bool proved(const OperatingPoint& p) {
   const bool runs_away = p.summary.reason == "runs_away" && p.leakage_gain >= 1.0;
-  return runs_away || p.summary.reason == "leakage_law";
+  return runs_away || p.summary.reason == "leakage_law" || p.summary.reason == "heat_stays";
 }
 
 // How often each reason ended a solve.

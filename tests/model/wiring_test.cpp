@@ -114,6 +114,14 @@ TEST_CASE("what is wrong with coolant is said with the names of the parts") {
   CHECK(wire(c).problems.front().suggestion.find("radiator.front.in") != std::string::npos);
 
   c = custom();
+  c.network.join[3][0] = "tube.hose.3.out";
+  CHECK(wire(c).problems.front().suggestion.find("count = 2") != std::string::npos);
+  c.network.join[3][0] = "cold_plate.out";
+  CHECK(wire(c).problems.front().suggestion.find("Say which") != std::string::npos);
+  c.network.join[3][0] = "reservoir.out";
+  CHECK(wire(c).problems.front().suggestion.find("no [reservoir]") != std::string::npos);
+
+  c = custom();
   c.network.join[0] = {"pump"};
   CHECK(says(c, "joins nothing"));
   CHECK(says(c, "'pump' is a part, not one of its ports"));

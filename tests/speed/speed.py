@@ -148,8 +148,9 @@ equations are solved dense, above sparse.
 
 Every quantity over its whole range, loads to 400 W, fans and pumps from a standstill to
 120 %, to 3,000 m. A chip that *runs away* has no operating point, which is proved by its gain;
-*leakage law*: the drawn leakage would make a cold chip's power negative. *No convergence* is
-a failure of ours: plates in branches where coolant stands, far above boiling.
+*leakage law*: the drawn leakage would make a cold chip's power negative; *heat stays*: a pump
+or a chip that no coolant passes grows hotter beyond all bounds. *No convergence* is a failure
+of ours.
 
 | what | how it ended | steps, median | 99.9 % | most | not finite |
 |---|---|---|---|---|---|
