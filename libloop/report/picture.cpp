@@ -106,7 +106,9 @@ class Painter {
   }
 
   void place(const std::string& rail, const std::string& name) {
-    lines_.push_back({rail + ' ', name, nullptr, &course_.places.at(name)});
+    const Course::Place* here = &course_.places.at(name);
+    if (!lines_.empty() && lines_.back().place == here) return;  // told right above
+    lines_.push_back({rail + ' ', name, nullptr, here});
   }
 
   const Course& course_;
@@ -165,17 +167,26 @@ std::string stream(const Model& model, const OperatingPoint& point, bool air) {
   return paragraph("", head) + table_of(course, lines, words, most).text();
 }
 
+// Whether ways are not simply nested, so that a stream falls into several blocks.
+bool in_blocks(const OperatingPoint& point) {
+  return course_of(point, false).ways.size() > 1 || course_of(point, true).ways.size() > 1;
+}
+
 }  // namespace
 
 std::string picture(const Model& model, const OperatingPoint& point) {
   if (!point.summary.usable) return {};
   const std::string coolant = stream(model, point, false), air = stream(model, point, true);
   std::string out = coolant + (coolant.empty() || air.empty() ? "" : "\n") + air;
-  if (out.find("├") == std::string::npos) return out;
-  return out + '\n' +
-         paragraph("",
-                   "Ways side by side (├) part at one place and meet again at the next ● of their "
-                   "rail.");
+  std::string legend;
+  if (out.find("├") != std::string::npos) {
+    legend =
+        "Ways side by side (├) part at one place and meet again at the next ● of their rail, or "
+        "where the ring closes. ";
+  }
+  if (in_blocks(point))
+    legend += "What is no rail stands in blocks: they are joined at the ● of one name.";
+  return legend.empty() ? out : out + '\n' + paragraph("", legend);
 }
 
 }  // namespace libloop::report
