@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "libloop/model/answers.hpp"
@@ -142,17 +143,22 @@ struct Solver::Impl {
     return p;
   }
 
-  // Where heat finds no way out, temperatures climb until the search ends: tell whose.
+  // Where heat finds no way out, temperatures climb until the search ends. Told only where it
+  // is so: at the flows found, a watt more into the hottest state has less than 1 mW/K to
+  // leave by. Anything else stays a search that failed.
   void name_what_overheats(OperatingPoint& p) const {
-    constexpr double beyond_all = 600.0;  // K
+    constexpr double no_way_out = 1e3;  // K/W
+    const auto kelvin = [&](int state) { return x[at(built.circuit.state_row(state))]; };
     int hottest = 0;
     for (int s = 1; s < built.circuit.states(); ++s) {
-      if (x[at(built.circuit.state_row(s))] > x[at(built.circuit.state_row(hottest))]) hottest = s;
+      if (kelvin(s) > kelvin(hottest)) hottest = s;
     }
-    if (x[at(built.circuit.state_row(hottest))] < beyond_all) return;
+    const std::array<int, 1> states = {hottest};
+    const double response = network::heat_response(built.circuit, x, states, {}).front();
+    if (!(std::abs(response) > no_way_out)) return;
     p.summary.reason = "heat_stays";
     p.summary.why = fmt::format(
-        "{} grows hotter without end: next to no coolant passes it to carry its heat away",
+        "the heat of {} finds no way out: next to no coolant passes it that goes on to a radiator",
         built.circuit.state(hottest));
   }
 

@@ -4,7 +4,6 @@
 
 #include <cmath>
 #include <map>
-#include <random>
 
 #include "support/coolers.hpp"
 
@@ -12,16 +11,6 @@ using namespace libloop;
 using libloop::testing::Case;
 
 namespace {
-
-Duty random_duty(unsigned long long seed) {
-  std::mt19937_64 random(seed + 77);
-  std::uniform_real_distribution<double> uniform;
-  return {.load = 400.0 * uniform(random),
-          .ambient = 283.15 + 25.0 * uniform(random),
-          .altitude = 3000.0 * uniform(random),
-          .fan = 1.2 * uniform(random),
-          .pump = 1.2 * uniform(random)};
-}
 
 // Proved by the gain, or the linear law of leakage itself has no meaning there.
 bool proved(const OperatingPoint& p) {
@@ -38,7 +27,8 @@ std::map<std::string, int> solve_all(Case (*make)(unsigned long long), unsigned 
     const Case c = make(seed);
     const Model model(c.cooler, c.bench);
     Solver solver(model);
-    const OperatingPoint p = solver.solve_at(testing::draw(model, random_duty(seed), seed));
+    const OperatingPoint p =
+        solver.solve_at(testing::draw(model, testing::random_duty(seed), seed));
     ++reasons[p.summary.reason];
     worst = std::max(worst, p.summary.iterations);
     CAPTURE(p.summary.why);

@@ -9,7 +9,6 @@
 #include <cmath>
 #include <cstdlib>
 #include <map>
-#include <random>
 #include <thread>
 #include <vector>
 
@@ -39,16 +38,6 @@ struct Tally {
   }
 };
 
-Duty random_duty(unsigned long long seed) {
-  std::mt19937_64 random(seed + 77);
-  std::uniform_real_distribution<double> uniform;
-  return {.load = 400.0 * uniform(random),
-          .ambient = 283.15 + 25.0 * uniform(random),
-          .altitude = 3000.0 * uniform(random),
-          .fan = 1.2 * uniform(random),
-          .pump = 1.2 * uniform(random)};
-}
-
 using Make = Case (*)(unsigned long long);
 
 Tally solve_some(Make make, unsigned long long first, unsigned long long end,
@@ -57,7 +46,7 @@ Tally solve_some(Make make, unsigned long long first, unsigned long long end,
   for (unsigned long long seed = first; seed < end; seed += stride) {
     const Case c = make(seed);
     const Model model(c.cooler, c.bench);
-    tally.add(Solver(model).solve_at(testing::draw(model, random_duty(seed), seed)));
+    tally.add(Solver(model).solve_at(testing::draw(model, testing::random_duty(seed), seed)));
   }
   return tally;
 }

@@ -148,9 +148,8 @@ equations are solved dense, above sparse.
 
 Every quantity over its whole range, loads to 400 W, fans and pumps from a standstill to
 120 %, to 3,000 m. A chip that *runs away* has no operating point, which is proved by its gain;
-*leakage law*: the drawn leakage would make a cold chip's power negative; *heat stays*: a pump
-or a chip that no coolant passes grows hotter beyond all bounds. *No convergence* is a failure
-of ours.
+*leakage law*: the drawn leakage would make a cold chip's power negative; *heat stays*: heat
+of a part has less than 1 mW/K to leave by. *No convergence* is a failure of ours.
 
 | what | how it ended | steps, median | 99.9 % | most | not finite |
 |---|---|---|---|---|---|

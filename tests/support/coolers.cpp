@@ -109,6 +109,16 @@ Case random_case(unsigned long long seed) {
   return c;
 }
 
+Duty random_duty(unsigned long long seed) {
+  std::mt19937_64 random(seed + 77);
+  std::uniform_real_distribution<double> uniform;
+  return {.load = 400.0 * uniform(random),
+          .ambient = 283.15 + 25.0 * uniform(random),
+          .altitude = 3000.0 * uniform(random),
+          .fan = 1.2 * uniform(random),
+          .pump = 1.2 * uniform(random)};
+}
+
 std::vector<double> draw(const Model& model, const Duty& duty, unsigned long long seed) {
   std::mt19937_64 random(seed);
   std::normal_distribution<double> normal;

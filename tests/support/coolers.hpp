@@ -29,6 +29,9 @@ Case random_case(unsigned long long seed);
 // behind cores, stacks, shrouds, meshes and a case. Values as in random_case.
 Case random_graph(unsigned long long seed);
 
+// Loads to 400 W, fans and pumps from a standstill to 120 %, 10 to 35 C, to 3,000 m.
+Duty random_duty(unsigned long long seed);
+
 // Every quantity of a model that is not exact, at random over its whole range.
 std::vector<double> draw(const Model& model, const Duty& duty, unsigned long long seed);
 
