@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "libloop/fluid/air.hpp"
 #include "libloop/fluid/liquid.hpp"

@@ -93,7 +93,7 @@ void Builder::add_fan(const AirStack::FanPlace& at, const std::vector<int>& spac
   const bool copies = at.sheet->count("count") > 1;
   const std::string name =
       copies ? fmt::format("{}.{}", names_.at(at.sheet), at.copy + 1) : names_.at(at.sheet);
-  const double free_flow = at.sheet->typical("free_flow") * rated_air_density;
+  const double free_flow = stated_free_flow(*at.sheet) * rated_air_density;
   const int b = air_branch(name, space(at.from), space(at.to), 0.6 * free_flow);
   built_.parts.back().machine = true;
   built_.parts.back().idle = at.sheet->typical("speed_share") == 0.0;

@@ -42,7 +42,7 @@ void Builder::add_coolant() {
 
 int Builder::coolant_branch(const std::string& name, int from, int to,
                             const std::vector<int>& states) {
-  const double guess = 0.3 * part("pump")->typical("free_flow") * 1000.0;
+  const double guess = 0.3 * stated_free_flow(*part("pump")) * 1000.0;
   const int branch =
       circuit().add_branch({built_.coolant, from, to, states.front(), states.back(), guess, name});
   if (!built_.parts.empty() && built_.parts.back().name == name && !built_.parts.back().air) {
@@ -118,7 +118,7 @@ void Builder::add_pump(const CoolantPart& at) {
   const int b = coolant_branch(at.name, coolant_node(at.from), coolant_node(at.to), {held});
   built_.parts.back().machine = true;
   built_.parts.back().idle = at.sheet->typical("speed_share") == 0.0;
-  built_.parts.back().free_flow = at.sheet->typical("free_flow") * 1000.0;
+  built_.parts.back().free_flow = stated_free_flow(*at.sheet) * 1000.0;
   PumpElement pump;
   pump.pump = at.sheet;
   pump.coolant = part("coolant");

@@ -165,10 +165,8 @@ struct Solver::Impl {
   double share_of_free_flow(const OperatingPoint& p) const {
     double free_flow = 0.0;
     for (const Sheet* sheet : built.counted_fans) {
-      const double flow = sheet->given("curve")
-                              ? scale_points(*sheet->entry("curve").curve.points).free_flow
-                              : sheet->typical("free_flow");
-      free_flow += flow * sheet->count("count") * duty(3) * sheet->typical("speed_share");
+      free_flow += stated_free_flow(*sheet) * sheet->count("count") * duty(3) *
+                   sheet->typical("speed_share");
     }
     return free_flow > 0.0 ? std::abs(p[Answer::air_flow]) / free_flow : 0.0;
   }

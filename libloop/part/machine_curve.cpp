@@ -20,4 +20,9 @@ ScaledPoints scale_points(const MonotoneCurve& curve) {
   return scaled;
 }
 
+double stated_free_flow(const Sheet& machine) {
+  if (!machine.given("curve")) return machine.typical("free_flow");
+  return scale_points(*machine.entry("curve").curve.points).free_flow;
+}
+
 }  // namespace libloop

@@ -7,6 +7,7 @@
 
 #include "libloop/law/turbomachine.hpp"
 #include "libloop/quantity/declared.hpp"
+#include "libloop/quantity/table.hpp"
 
 namespace libloop {
 
@@ -28,6 +29,9 @@ struct ScaledPoints {
   double free_flow = 0.0, shut_off = 0.0;
 };
 ScaledPoints scale_points(const MonotoneCurve& curve);
+
+// Free flow of a fan or a pump as its sheet states it, by curve or by figure, m3/s.
+double stated_free_flow(const Sheet& machine);
 
 template <class T>
 MachineCurve<T> machine_curve(const Curve& given, const T& free_flow, const T& shut_off,
