@@ -31,7 +31,7 @@ Builder::Builder(const Model::Setup& setup)
       cells_(setup.cells),
       ring_(setup.cooler.network.join.empty()),
       wiring_(wire(setup.cooler)),
-      built_{network::Circuit(0), 0, 0, {}, {}, {}, {}} {
+      built_{network::Circuit(0), 0, 0, network::nowhere, {}, {}, {}, {}} {
   const std::vector<const Sheet*> sheets = cooler_.sheets();
   const std::vector<std::string> paths = paths_of(sheets);
   for (std::size_t i = 0; i < sheets.size(); ++i) names_[sheets[i]] = paths[i];

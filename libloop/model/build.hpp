@@ -87,6 +87,7 @@ struct BuiltPart {
 struct Built {
   network::Circuit circuit;
   int coolant = 0, air = 0;  // streams
+  int surroundings = network::nowhere;  // the state, of surroundings that warm
   std::vector<BuiltChip> chips;
   std::vector<BuiltRadiator> radiators;
   std::vector<BuiltPart> parts;

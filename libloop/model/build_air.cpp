@@ -30,6 +30,7 @@ void Builder::add_surroundings() {
   if (air.warming()) {
     const int index = circuit().add_state("surroundings");
     around_ = state(index);
+    built_.surroundings = index;
     air_heat_ = index;
     outputs = {heat(index), capacity(index)};
   } else {

@@ -6,42 +6,13 @@
 #include <map>
 
 #include "libloop/base/error.hpp"
-#include "libloop/math/sampling.hpp"
+#include "libloop/model/draws.hpp"
 
 namespace libloop {
 namespace {
 
 constexpr double z95 = 1.6448536269514722;
-constexpr double nothing = std::numeric_limits<double>::quiet_NaN();  // never leaves this file
-
 std::size_t at(Answer a) { return static_cast<std::size_t>(a); }
-
-// The uncertain quantities of a model with their maps and their draws.
-struct Draw {
-  std::size_t quantity;
-  Spread spread;
-  std::vector<double> z;
-};
-
-// Whether a doubt is common to all coolers on a bench.
-bool shared(const Quantity& q) {
-  return q.row->scope == Scope::bench || q.row->scope == Scope::law;
-}
-
-std::vector<Draw> draws(const Model& model, const PredictOptions& options) {
-  std::vector<Draw> all;
-  const std::vector<Quantity>& quantities = model.quantities();
-  for (std::size_t i = 0; i < quantities.size(); ++i) {
-    const Quantity& q = quantities[i];
-    if (q.range.exact()) continue;
-    const std::string name =
-        options.copy && !options.alike && !shared(q) ? "other: " + q.name : q.name;
-    all.push_back({i, Spread(q.range, q.row->transform, q.row->min, q.row->max),
-                   options.samples > 0 ? latin_column(name, options.seed, options.samples)
-                                       : std::vector<double>()});
-  }
-  return all;
-}
 
 // One sample's answers, then the rise of every chip and the conductance of every radiator;
 // NaN where there is none.
@@ -49,7 +20,7 @@ using Sample = std::vector<double>;
 using Sampled = std::vector<std::vector<Sample>>;  // duty, sample
 
 Sample sample_of(const OperatingPoint& p, std::size_t chips, std::size_t radiators) {
-  if (!p.summary.usable) return Sample(answer_count + chips + radiators, nothing);
+  if (!p.summary.usable) return Sample(answer_count + chips + radiators, no_answer);
   Sample sample(p.answer.begin(), p.answer.end());
   // A single chip and a single radiator are the answers themselves.
   if (p.chips.empty()) sample.push_back(p[Answer::rise]);
@@ -57,15 +28,6 @@ Sample sample_of(const OperatingPoint& p, std::size_t chips, std::size_t radiato
   for (const ChipPoint& chip : p.chips) sample.push_back(chip.rise);
   for (const RadiatorPoint& radiator : p.radiators) sample.push_back(radiator.conductance);
   return sample;
-}
-
-Interval interval_of(std::vector<double> values, double typical) {
-  values.erase(std::remove_if(values.begin(), values.end(), [](double v) { return std::isnan(v); }),
-               values.end());
-  if (values.empty()) return {typical, typical, typical, typical};
-  std::sort(values.begin(), values.end());
-  return {sample_quantile(values, 0.05), sample_quantile(values, 0.50),
-          sample_quantile(values, 0.95), typical};
 }
 
 Sampled sample(const Model& model, std::span<const Duty> duties, const std::vector<Draw>& drawn,
@@ -78,9 +40,7 @@ Sampled sample(const Model& model, std::span<const Duty> duties, const std::vect
   }
   std::vector<double> values = model.typical(duties.front());
   for (int s = 0; s < samples; ++s) {
-    for (const Draw& draw : drawn) {
-      values[draw.quantity] = draw.spread.at(draw.z[static_cast<std::size_t>(s)]);
-    }
+    apply(drawn, s, values);
     for (std::size_t d = 0; d < duties.size(); ++d) {
       model.set_duty(duties[d], values);
       const OperatingPoint p = solvers[d].resolve(values);
@@ -127,10 +87,7 @@ void check(std::span<const Duty> duties, const PredictOptions& options) {
   if (duties.empty()) {
     throw InputError(Problem{Code::call, "no point to predict", "Give at least one load.", {}});
   }
-  if (options.samples < 0 || options.samples > 1000000) {
-    throw InputError(Problem{
-        Code::call, "the number of samples is out of bounds", "Between 0 and 1000000.", {}});
-  }
+  check_samples(options.samples);
 }
 
 Prediction predict_sampled(const Model& model, std::span<const Duty> duties,

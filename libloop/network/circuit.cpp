@@ -48,12 +48,27 @@ Element& Circuit::add(std::unique_ptr<Element> element) {
 
 void Circuit::prepare(std::span<const double> quantities) {
   values_.assign(quantities.begin(), quantities.end());
-  std::vector<double> local;
-  for (const auto& element : elements_) {
-    local.clear();
-    for (const int q : element->quantities()) local.push_back(values_[at(q)]);
-    element->prepare(local.data());
-  }
+  for (std::size_t e = 0; e < elements_.size(); ++e) prepare_element(e);
+}
+
+void Circuit::prepare(std::span<const int> moved, std::span<const double> values) {
+  for (std::size_t i = 0; i < moved.size(); ++i) values_[at(moved[i])] = values[i];
+  for (const int e : users_of(moved)) prepare_element(at(e));
+}
+
+void Circuit::prepare_element(std::size_t index) {
+  local_.clear();
+  for (const int q : elements_[index]->quantities()) local_.push_back(values_[at(q)]);
+  elements_[index]->prepare(local_.data());
+}
+
+// Each once, in their order.
+std::vector<int> Circuit::users_of(std::span<const int> moved) const {
+  std::vector<int> all;
+  for (const int q : moved) all.insert(all.end(), users_[at(q)].begin(), users_[at(q)].end());
+  std::sort(all.begin(), all.end());
+  all.erase(std::unique(all.begin(), all.end()), all.end());
+  return all;
 }
 
 std::string Circuit::name(int unknown) const {

@@ -28,6 +28,8 @@ class Planner {
     for (const auto& element : c_.elements_) plan_element(*element);
     plan_mixing();
     plan_inflows();
+    plan_stored();
+    list_users();
     add_scatter(c_, plan_);
     c_.plan_ = std::make_shared<const Plan>(std::move(plan_));
   }
@@ -179,6 +181,7 @@ class Planner {
 
   int outlet_row(int branch) const { return plan_.rows + branch; }
   int answer_row(int answer) const { return plan_.rows + branches_ + answer; }
+  int capacity_row(int state) const { return answer_row(c_.answers()) + state; }
   int column(int unknown) const { return wide(c_, unknown); }
 
   void place_own_slopes() {
@@ -212,7 +215,7 @@ class Planner {
       case Output::Kind::node_heat:
         return heat_target(output.index);
       case Output::Kind::capacity:
-        break;
+        return {output.index == nowhere ? -1 : capacity_row(output.index)};
       case Output::Kind::define:
         return {column(c_.aux_row(output.index))};
       case Output::Kind::answer:
@@ -247,7 +250,9 @@ class Planner {
         const Output& output = e.outputs()[at(o)];
         const Target row = row_of(output);
         if (row.row < 0) continue;
-        std::vector<Slot>& slots = output.kind == Output::Kind::answer ? plan.answer : plan.balance;
+        std::vector<Slot>& slots = output.kind == Output::Kind::answer     ? plan.answer
+                                   : output.kind == Output::Kind::capacity ? plan.capacity
+                                                                           : plan.balance;
         for (const Target& c : columns) {
           slots.push_back({o, i, place(row.row, c.row), c.factor, row.factor});
         }
@@ -339,6 +344,27 @@ class Planner {
       in.source_place = place(row, column(in.source.unknown));
     }
     plan_.inflows.push_back(in);
+  }
+
+  // ---- capacities, and who has which quantity
+
+  void plan_stored() {
+    const int first = capacity_row(0);
+    for (std::size_t p = 0, known = plan_.places.size(); p < known; ++p) {
+      const auto [row, col] = plan_.places[p];
+      if (row < first) continue;
+      const int state = row - first;
+      plan_.stored.push_back({state, static_cast<int>(p), place(column(c_.state_row(state)), col)});
+    }
+  }
+
+  void list_users() {
+    c_.users_.assign(at(c_.quantities()), {});
+    for (std::size_t e = 0; e < c_.elements_.size(); ++e) {
+      for (const int q : c_.elements_[e]->quantities()) {
+        c_.users_[at(q)].push_back(static_cast<int>(e));
+      }
+    }
   }
 
   Circuit& c_;

@@ -155,7 +155,8 @@ void Circuit::evaluate_element(std::size_t index, Slopes slopes, Evaluation& out
       }
     };
     add(plan_->elements[index].balance);
-    if (slopes == Slopes::of_answers) add(plan_->elements[index].answer);
+    if (slopes != Slopes::by_unknown) add(plan_->elements[index].answer);
+    if (slopes == Slopes::in_time) add(plan_->elements[index].capacity);
   }
 }
 

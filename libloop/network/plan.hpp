@@ -2,8 +2,8 @@
 //
 // Slopes are kept by branch, not by loop, since an element only touches what is near it.
 // Rows of places: the drop of every branch, then states, auxiliaries and nodes; below
-// them, for the way in between, what leaves every branch, and the answers. Columns: the
-// flow of every branch, then states, auxiliaries and nodes.
+// them, for the way in between, what leaves every branch, the answers, and the capacities of
+// the states. Columns: the flow of every branch, then states, auxiliaries and nodes.
 #pragma once
 
 #include <memory>
@@ -45,12 +45,19 @@ struct Slot {
 struct ElementPlan {
   std::vector<Slot> balance;
   std::vector<Slot> answer;
+  std::vector<Slot> capacity;
 };
 
 // A slope at one place is added, times a factor, to another: from what leaves a branch to
 // the node or state it enters.
 struct Chain {
   int from = 0, to = 0, factor = factor::one;
+};
+
+// The slope of a state's capacity, and the state's row in the same column.
+struct Stored {
+  int state = 0;
+  int from = 0, to = 0;  // places
 };
 
 // Whence a temperature: an unknown of x, or what leaves a branch.
@@ -107,6 +114,7 @@ struct Plan {
   std::vector<Mixing> mixing;
   std::vector<Inflow> inflows;
   std::vector<Chain> chains;
+  std::vector<Stored> stored;
   bool dense = true;  // small enough for the matrix of loops
   std::vector<Scatter> scatter_all, scatter_flows;
 };

@@ -30,7 +30,12 @@ double heat_residual(const Circuit& circuit, const Evaluation& work, double load
 
 double heat_balance(const Circuit& circuit, const Evaluation& work, double load,
                     std::span<const double> x) {
-  double worst = heat_residual(circuit, work, load);
+  return std::max(heat_residual(circuit, work, load), definition_residual(circuit, work, x));
+}
+
+double definition_residual(const Circuit& circuit, const Evaluation& work,
+                           std::span<const double> x) {
+  double worst = 0.0;
   const int nodes = circuit.aux_row(circuit.auxiliaries());
   for (int a = circuit.aux_row(0); a < nodes; ++a) {
     worst = std::max(worst, std::abs(work.residual[at(a)]) / std::max(std::abs(x[at(a)]), 1e-9));

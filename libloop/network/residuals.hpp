@@ -15,6 +15,9 @@ bool finite(const std::vector<double>& values);
 
 double flow_residual(const Circuit& circuit, const Evaluation& work);
 double heat_residual(const Circuit& circuit, const Evaluation& work, double load);
+// Of auxiliaries and nodes.
+double definition_residual(const Circuit& circuit, const Evaluation& work,
+                           std::span<const double> x);
 // The largest of heat, auxiliaries and nodes; flows aside.
 double heat_balance(const Circuit& circuit, const Evaluation& work, double load,
                     std::span<const double> x);

@@ -80,7 +80,7 @@ std::vector<double> answer_slopes(const Circuit& circuit, std::span<const double
   std::vector<double> gradient(answers * rows, 0.0), weight;
   for (std::size_t p = 0; p < plan.places.size(); ++p) {
     const Place& place = plan.places[p];
-    if (place.row < first) continue;
+    if (place.row < first || place.row >= first + circuit.answers()) continue;
     gradient[at(place.row - first) * rows + at(place.column)] = work.slope[p];
   }
   Linear linear(circuit, Linear::Part::all);

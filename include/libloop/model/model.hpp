@@ -118,6 +118,7 @@ class Model {
 
  private:
   friend class Solver;
+  friend class Warmup;
   std::shared_ptr<const Setup> setup_;
 };
 

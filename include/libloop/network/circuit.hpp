@@ -78,7 +78,8 @@ struct Node {
 enum class Slopes {
   none,
   by_unknown,  // slopes of the residuals
-  of_answers   // and those of the answers
+  of_answers,  // and those of the answers
+  in_time      // and those of the capacities
 };
 
 // Values of one evaluation. Slopes stand at the places that the circuit found when it was
@@ -97,6 +98,15 @@ struct Evaluation {
   std::vector<double> inlet, node_heat, weight, factor, in, value, magnitude;
   std::vector<Gradient> dual_in, dual_out;
   std::vector<Sum> sum;
+};
+
+// By unit of time.
+struct Rates {
+  std::vector<double> residual, capacity, answer;
+
+  // Scratch, kept between calls.
+  std::vector<double> drop, outlet;
+  std::vector<Gradient> q;
 };
 
 struct Plan;  // where everything goes: libloop/network/plan.hpp
@@ -120,6 +130,9 @@ class Circuit {
 
   // Hands every element its quantities.
   void prepare(std::span<const double> quantities);
+  // The same for those elements only that have one of the quantities `moved`: for what
+  // moves in time.
+  void prepare(std::span<const int> moved, std::span<const double> values);
 
   int unknowns() const { return unknowns_; }
   int loops() const { return static_cast<int>(forest_.chords.size()); }
@@ -159,6 +172,10 @@ class Circuit {
   // slopes. `total` is row-major, answers x quantities.
   void add_quantity_slopes(std::span<const double> x, std::span<const double> weight,
                            Evaluation& work, std::vector<double>& total) const;
+  // How residuals, capacities and answers move at x while the quantities `moved` do, by
+  // unit of time. After an evaluation at x.
+  void rates(std::span<const double> x, std::span<const int> moved, std::span<const double> rate,
+             Evaluation& work, Rates& out) const;
   void notes(std::span<const double> x, Notes& notes) const;
 
   const Plan& plan() const { return *plan_; }
@@ -178,6 +195,7 @@ class Circuit {
   void set_inflow_factors(std::span<const double> x, Evaluation& out) const;
   void add_inflows(std::span<const double> x, Slopes slopes, Evaluation& out) const;
   void close_loops(Evaluation& out) const;
+  void add_rate(const Output& output, double rate, const Evaluation& work, Rates& out) const;
   void close_definitions(std::span<const double> x, Slopes slopes, Evaluation& out) const;
   std::vector<double> outlet_weights(std::span<const double> row_weight,
                                      const Evaluation& work) const;
@@ -186,11 +204,14 @@ class Circuit {
   std::vector<double> element_weights(const Element& element, std::span<const double> weight,
                                       const std::vector<std::vector<double>>& by_outlet,
                                       const Evaluation& work) const;
+  void prepare_element(std::size_t index);
+  std::vector<int> users_of(std::span<const int> moved) const;
 
   int answers_;
   int quantities_ = 0;
   int unknowns_ = 0;
   std::vector<double> values_;
+  std::vector<double> local_;  // one element's quantities
   std::vector<std::string> states_;
   std::vector<std::pair<std::string, double>> aux_;
   std::vector<Stream> streams_;
@@ -201,6 +222,7 @@ class Circuit {
   std::vector<Edge> edges_;
   Forest forest_;
   std::vector<int> node_rows_;
+  std::vector<std::vector<int>> users_;  // by quantity: elements that have it
   std::shared_ptr<const Plan> plan_;
 };
 

@@ -58,6 +58,12 @@ bool flows_stable(const Circuit& circuit, std::span<const double> x, Evaluation&
 Summary solve(const Circuit& circuit, const SolveOptions& options, std::vector<double>& x,
               Evaluation& work);
 
+// Flows, auxiliaries and nodes that go with the temperatures of the states, which stay: where
+// a warm-up begins, and where it goes on after a step of a speed. Flows are looked for from
+// those of x.
+Summary follow(const Circuit& circuit, const SolveOptions& options, std::vector<double>& x,
+               Evaluation& work);
+
 // The warm-up's right-hand side linearised at x, with flows, auxiliaries and nodes
 // following at once: dT/dt = A (T - T0). Row-major, states x states. `extra` is added to
 // the diagonal of the heat slopes (W/K by state; may be empty): leakage.

@@ -1,0 +1,205 @@
+#include "libloop/warmup/run.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "libloop/model/stable_points.hpp"
+#include "libloop/network/plan.hpp"
+#include "libloop/network/solve.hpp"
+#include "libloop/network/stability.hpp"
+#include "libloop/warmup/riders.hpp"
+
+namespace libloop {
+namespace {
+
+constexpr double first_step = 5e-3, least_step = 1e-9;  // s
+constexpr double month = 30.0 * 86400.0;
+constexpr double senseless = 1800.0;  // K: beyond, nothing of this kind exists any more
+constexpr int most_steps = 200000, most_jumps = 200;
+
+}  // namespace
+
+Run::Run(const Model::Setup& setup, Built& built, const Schedule& schedule,
+         const WarmupOptions& options, std::vector<double> start)
+    : setup_(setup),
+      built_(built),
+      schedule_(schedule),
+      options_(options),
+      motion_(built.circuit, riders_of(setup, built, schedule.segments.front().values),
+              options.tolerance,
+              schedule.segments.front().values[static_cast<std::size_t>(setup.duty[1])],
+              built.surroundings),
+      x_(std::move(start)) {}
+
+void Run::solve(Trajectory::Data& data) {
+  data_ = &data;
+  data.unknowns = motion_.unknowns();
+  data.last_change = schedule_.segments.back().begin;
+  data.summary.usable = true;
+  data.summary.reason = "converged";
+  data.summary.why = "the warm-up was followed to its end";
+  for (const Segment& segment : schedule_.segments) {
+    last_ = &segment == &schedule_.segments.back() && options_.duration <= 0.0;
+    double end = &segment == &schedule_.segments.back() ? month : segment.end;
+    if (options_.duration > 0.0) end = std::min(end, options_.duration);
+    if (last_) end += segment.begin;
+    if (segment.begin >= end) break;
+    if (!go(segment, end)) break;
+  }
+  data.evaluations = motion_.evaluations();
+}
+
+bool Run::fail(std::string reason, std::string why) {
+  data_->summary.usable = false;
+  data_->summary.reason = std::move(reason);
+  data_->summary.why = std::move(why);
+  return false;
+}
+
+double Run::load(const Segment& segment) const {
+  return std::max(1.0, segment.values[static_cast<std::size_t>(setup_.duty[0])]);
+}
+
+bool Run::go(const Segment& segment, double end) {
+  built_.circuit.prepare(segment.values);
+  motion_.set(segment.course);
+  several_ = several_possible(built_);
+  if (segment.step && !follow(segment)) return false;
+  z_ = motion_.start(segment.begin, x_, z_);
+  while (z_.size() > 0) {
+    const double from = data_->steps.empty() || data_->steps.back() < segment.begin
+                            ? segment.begin
+                            : data_->steps.back();
+    if (from >= end) break;
+    if (integrate(segment, end)) break;
+    if (!data_->summary.usable) return false;
+  }
+  x_.assign(z_.data(), z_.data() + motion_.unknowns());
+  return true;
+}
+
+// Flows and what else follows temperatures at once, at the states of x_.
+bool Run::follow(const Segment& segment) {
+  network::Evaluation work;
+  network::SolveOptions options;
+  options.load = load(segment);
+  const network::Summary found = network::follow(built_.circuit, options, x_, work);
+  if (found.usable) return true;
+  return fail(found.reason, fmt::format("at {:.6g} s {}", segment.begin, found.why));
+}
+
+void Run::record(double begin, double end, const math::Vector& before, const math::Vector& after,
+                 const math::Rosenbrock& stepper) {
+  data_->pieces.push_back({begin, end, before, after, stepper.p(), stepper.q()});
+  if (data_->steps.empty()) data_->steps.push_back(begin);
+  data_->steps.push_back(end);
+}
+
+// True when the segment was covered. False: go on after a jump, or the summary tells why not.
+bool Run::integrate(const Segment& segment, double end) {
+  math::Controlled control(least_step);
+  math::Dense dense{boost::reference_wrapper<math::Controlled>(control)};
+  const double begin =
+      data_->steps.empty() ? segment.begin : std::max(segment.begin, data_->steps.back());
+  dense.initialize(z_, begin, std::min(first_step, end - begin));
+  bool more = true;
+  try {
+    while (more && dense.current_time() < end) {
+      const double t = dense.current_time();
+      // A last step exactly to the end, and none that is too short for a clock.
+      const double left = end - t;
+      if (t + 1.1 * dense.current_time_step() > end) dense.initialize(z_, t, left);
+      const auto [from, to] = dense.do_step(boost::reference_wrapper<network::Motion>(motion_));
+      const double reached = end - to < 1e-9 * std::max(1.0, end) ? end : to;
+      record(from, reached, z_, dense.current_state(), control.stepper());
+      z_ = dense.current_state();
+      if (reached == end) break;
+      if (overheats()) {
+        return fail(
+            "overheats",
+            fmt::format("after {:.4g} s a temperature passes any that such parts could have",
+                        reached));
+      }
+      if (last_ && settled()) break;
+      if (static_cast<int>(data_->steps.size()) > most_steps) {
+        return fail("too_long", fmt::format("at {:.6g} s the steps became too many", reached));
+      }
+      if (several_ && !flows_hold()) {
+        more = recover(segment, reached);
+        if (!more) return false;
+        data_->rejected += control.tried();
+        return false;
+      }
+    }
+  } catch (const math::NoStep&) {
+    recover(segment, dense.current_time());
+    return false;
+  }
+  data_->rejected += control.tried() - static_cast<int>(data_->steps.size()) + 1;
+  if (last_ && !settled()) {
+    return fail("too_long", "it was not settled after 30 days");
+  }
+  return true;
+}
+
+// Whether the flows at z_ are those a small disturbance leaves alone.
+bool Run::flows_hold() {
+  x_.assign(z_.data(), z_.data() + motion_.unknowns());
+  network::Evaluation work;
+  built_.circuit.evaluate(x_, network::Slopes::by_unknown, work);
+  return !network::any_falls(built_.circuit, work.slope) ||
+         network::flows_stable(built_.circuit, x_, work);
+}
+
+// Where no step holds, the flows may have come to the end of what balances (a fan falls into
+// its stall): they jump to where they balance again.
+bool Run::recover(const Segment& segment, double t) {
+  const std::string culprit = motion_.culprit(t, z_);
+  if (!culprit.empty()) {
+    return fail("not_finite",
+                fmt::format("after {:.6g} s the balance of {} is not finite", t, culprit));
+  }
+  x_.assign(z_.data(), z_.data() + motion_.unknowns());
+  const std::vector<double> before = x_;
+  if (++jumps_ > most_jumps || !follow(segment)) {
+    return fail("no_step", fmt::format("no step holds after {:.6g} s", t));
+  }
+  double moved = 0.0;
+  for (int l = 0; l < built_.circuit.loops(); ++l) {
+    const auto i = static_cast<std::size_t>(l);
+    moved = std::max(moved, std::abs(x_[i] - before[i]) / (std::abs(before[i]) + 1e-6));
+  }
+  if (moved < 1e-6) return fail("no_step", fmt::format("no step holds after {:.6g} s", t));
+  z_ = motion_.start(t, x_, z_);
+  data_->notes.push_back({Note::Kind::state, "flows_jump",
+                          fmt::format("after {:.3g} s flows jump: a machine passes the steep part "
+                                      "of its curve",
+                                      t),
+                          "fan"});
+  return true;
+}
+
+bool Run::overheats() const {
+  for (int s = 0; s < built_.circuit.states(); ++s) {
+    if (z_[built_.circuit.state_row(s)] > senseless) return true;
+  }
+  return false;
+}
+
+bool Run::settled() const {
+  if (!schedule_.settled.summary.usable) return false;
+  const auto near = [&](double a, double b) { return std::abs(a - b) <= options_.settled_within; };
+  for (int s = 0; s < built_.circuit.states(); ++s) {
+    const int row = built_.circuit.state_row(s);
+    if (!near(z_[row], schedule_.settled_at[static_cast<std::size_t>(row)])) return false;
+  }
+  for (std::size_t c = 0; c < data_->settled_chips.size(); ++c) {
+    if (!near(z_[data_->chip_row(c)], data_->settled_chips[c])) return false;
+  }
+  return true;
+}
+
+}  // namespace libloop
