@@ -33,6 +33,8 @@ struct Trajectory::Data {
   std::vector<double> steps;
 
   const Piece& piece(double t) const;
+  // Before the start and after the end, what stands there.
+  double at(Eigen::Index i, double t) const;
   Eigen::Index row(Trace trace) const;
   Eigen::Index chip_row(std::size_t chip) const;
   Eigen::Index energy_row(int which) const;  // in, out, stored

@@ -18,8 +18,8 @@ struct Setting {
 class Scheduler {
  public:
   Scheduler(const Model& model, Solver& solver, const Leakage& leakage, const Built& built,
-            const Profile& profile)
-      : solver_(solver), leakage_(leakage), built_(built), profile_(profile) {
+            const Profile& profile, bool quick)
+      : solver_(solver), leakage_(leakage), built_(built), profile_(profile), quick_(quick) {
     for (const std::string& name : profile.names) {
       columns_.push_back(static_cast<int>(model.index(name)));
     }
@@ -63,7 +63,8 @@ class Scheduler {
       s.settles = true;
       return;
     }
-    const OperatingPoint point = last ? solver_.solve_at(s.values) : solver_.resolve(s.values);
+    const OperatingPoint point =
+        last && !quick_ ? solver_.solve_at(s.values) : solver_.resolve(s.values);
     s.settles = point.summary.usable;
     if (s.settles) last_usable_ = solver_.unknowns();
     if (last) {
@@ -130,6 +131,7 @@ class Scheduler {
   const Leakage& leakage_;
   const Built& built_;
   const Profile& profile_;
+  bool quick_;
   std::vector<int> columns_;
   std::vector<double> last_usable_;
   Schedule schedule_;
@@ -138,8 +140,8 @@ class Scheduler {
 }  // namespace
 
 Schedule schedule_of(const Model& model, Solver& solver, const Leakage& leakage, const Built& built,
-                     const std::vector<double>& values, const Profile& profile) {
-  return Scheduler(model, solver, leakage, built, profile).run(values);
+                     const std::vector<double>& values, const Profile& profile, bool quick) {
+  return Scheduler(model, solver, leakage, built, profile, quick).run(values);
 }
 
 }  // namespace libloop

@@ -28,7 +28,8 @@ struct Schedule {
   std::vector<double> unreferenced;
 };
 
+// `quick`: settled points from where the solver is, without notes.
 Schedule schedule_of(const Model& model, Solver& solver, const Leakage& leakage, const Built& built,
-                     const std::vector<double>& values, const Profile& profile);
+                     const std::vector<double>& values, const Profile& profile, bool quick);
 
 }  // namespace libloop

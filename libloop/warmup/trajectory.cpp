@@ -77,6 +77,11 @@ const Piece& Trajectory::Data::piece(double t) const {
   return after == pieces.end() ? pieces.back() : *after;
 }
 
+double Trajectory::Data::at(Eigen::Index i, double t) const {
+  const Piece& here = piece(t);
+  return here.at(i, std::clamp(t, here.begin, here.end));
+}
+
 Eigen::Index Trajectory::Data::chip_row(std::size_t chip) const {
   return unknowns + static_cast<Eigen::Index>(chip);
 }
@@ -104,16 +109,14 @@ int Trajectory::evaluations() const { return data_->evaluations; }
 
 double Trajectory::end() const { return data_->pieces.empty() ? 0.0 : data_->pieces.back().end; }
 
-double Trajectory::at(Trace trace, double t) const {
-  return data_->piece(t).at(data_->row(trace), t);
-}
+double Trajectory::at(Trace trace, double t) const { return data_->at(data_->row(trace), t); }
 
 double Trajectory::chip_rise(std::size_t chip, double t) const {
-  return data_->piece(t).at(data_->chip_row(chip), t);
+  return data_->at(data_->chip_row(chip), t);
 }
 
 double Trajectory::rate(Trace trace, double t) const {
-  return data_->piece(t).rate(data_->row(trace), t);
+  return t > end() ? 0.0 : data_->piece(t).rate(data_->row(trace), t);
 }
 
 double Trajectory::settled_chip_rise(std::size_t chip) const { return data_->settled_chips[chip]; }
@@ -146,15 +149,13 @@ std::optional<double> Trajectory::settles(Trace trace, double target, double ban
 }
 
 Energy Trajectory::energy(double t) const {
-  const Piece& piece = data_->piece(t);
-  return {piece.at(data_->energy_row(0), t), piece.at(data_->energy_row(1), t),
-          piece.at(data_->energy_row(2), t)};
+  return {data_->at(data_->energy_row(0), t), data_->at(data_->energy_row(1), t),
+          data_->at(data_->energy_row(2), t)};
 }
 
 std::vector<double> Trajectory::unknowns(double t) const {
-  const Piece& piece = data_->piece(t);
   std::vector<double> all;
-  for (Eigen::Index i = 0; i < data_->unknowns; ++i) all.push_back(piece.at(i, t));
+  for (Eigen::Index i = 0; i < data_->unknowns; ++i) all.push_back(data_->at(i, t));
   return all;
 }
 

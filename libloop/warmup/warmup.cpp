@@ -23,16 +23,18 @@ struct Warmup::Impl {
   Trajectory run(const std::vector<double>& values, const Profile& profile, const Start& start,
                  const WarmupOptions& options) {
     auto data = std::make_shared<Trajectory::Data>();
-    const Schedule schedule = schedule_of(model, solver, leakage, built, values, profile);
+    const Schedule schedule =
+        schedule_of(model, solver, leakage, built, values, profile, options.quick);
     data->settled = schedule.settled;
     data->settled_chips = settled_chips(schedule.settled);
     data->last_change = schedule.segments.back().begin;
     note_unreferenced(schedule, *data);
-    const std::optional<std::vector<double>> begin = first_unknowns(values, schedule, start, *data);
+    const std::optional<std::vector<double>> begin =
+        first_unknowns(values, schedule, start, options.quick, *data);
     const bool endless = options.duration <= 0.0;
     if (begin && endless && !schedule.settled.summary.usable) {
       data->summary = schedule.settled.summary;
-    } else if (begin && endless && schedule.settled.leakage_gain >= 1.0) {
+    } else if (begin && endless && driven_off(schedule)) {
       data->summary.reason = "runs_away";
       data->summary.why =
           "the chip runs away: the least disturbance drives it from its settled point";
@@ -41,6 +43,12 @@ struct Warmup::Impl {
     }
     last = data;
     return Trajectory(data);
+  }
+
+  // A point of a load read hot exists whatever the leakage, but may drive itself off.
+  bool driven_off(const Schedule& schedule) const {
+    const std::vector<double>& values = schedule.segments.back().values;
+    return !leakage.at_reference() && leakage.gain(schedule.settled_at, values) >= 1.0;
   }
 
   std::vector<double> settled_chips(const OperatingPoint& settled) const {
@@ -64,7 +72,7 @@ struct Warmup::Impl {
   // Nothing when the soak has no point; told in the summary.
   std::optional<std::vector<double>> first_unknowns(const std::vector<double>& values,
                                                     const Schedule& schedule, const Start& start,
-                                                    Trajectory::Data& data) {
+                                                    bool quick, Trajectory::Data& data) {
     const auto ambient = schedule.segments.front().values[static_cast<std::size_t>(setup.duty[1])];
     std::vector<double> x = built.circuit.start(ambient);
     if (!schedule.first_at.empty()) x = schedule.first_at;  // its flows as a guess
@@ -74,7 +82,7 @@ struct Warmup::Impl {
     if (!start.soak) return x;
     std::vector<double> soaked = values;
     model.set_duty(*start.soak, soaked);
-    const OperatingPoint point = solver.solve_at(soaked);
+    const OperatingPoint point = quick ? solver.resolve(soaked) : solver.solve_at(soaked);
     if (point.summary.usable) return solver.unknowns();
     data.summary = point.summary;
     data.summary.why = "where it should start: " + point.summary.why;

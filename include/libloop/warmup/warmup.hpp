@@ -37,6 +37,8 @@ struct WarmupOptions {
   // settled value.
   double duration = 0.0;
   double settled_within = 0.005;  // K
+  // As Solver::resolve: from where the last run ended and without notes, for samples.
+  bool quick = false;
 };
 
 class Warmup {

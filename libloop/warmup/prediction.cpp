@@ -1,0 +1,143 @@
+#include "libloop/warmup/prediction.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "libloop/base/error.hpp"
+#include "libloop/model/draws.hpp"
+#include "libloop/warmup/waiting.hpp"
+
+namespace libloop {
+namespace {
+
+constexpr double never = std::numeric_limits<double>::infinity();
+// Of samples: their settling times are then exact to a tenth of a second (docs/theory/warm-up.md).
+constexpr double sample_tolerance = 1e-3;
+
+// Everything of one warm-up that gets an interval.
+struct Told {
+  double rise = 0.0, coolant = 0.0;
+  std::vector<double> settling, coolant_settling;  // by band
+  std::vector<double> habit_time, habit_error;     // by habit
+};
+
+Told told(const Trajectory& t, const WarmupPredictOptions& options) {
+  Told all;
+  all.rise = t.settled_value(Trace::rise);
+  all.coolant = t.settled_value(Trace::coolant_rise);
+  for (const double band : options.bands) {
+    all.settling.push_back(t.settles(Trace::rise, all.rise, band).value_or(never));
+    all.coolant_settling.push_back(
+        t.settles(Trace::coolant_rise, all.coolant, band).value_or(never));
+  }
+  for (const Habit& habit : options.habits) {
+    const std::optional<double> end = habit_ends(t, habit);
+    const double at = t.last_change() + end.value_or(t.end());
+    all.habit_time.push_back(end.value_or(never));
+    all.habit_error.push_back(all.rise - t.at(Trace::rise, at));
+  }
+  return all;
+}
+
+// The interval of one number over all samples.
+template <class Pick>
+Interval interval(const std::vector<Told>& samples, const Told& typical, Pick pick) {
+  std::vector<double> values;
+  for (const Told& sample : samples) values.push_back(pick(sample));
+  Interval i = interval_of(std::move(values), pick(typical));
+  // Between two that never settle, never.
+  for (double* point : {&i.p05, &i.p50, &i.p95}) {
+    if (std::isnan(*point)) *point = never;
+  }
+  return i;
+}
+
+void fill(WarmupPoint& point, const std::vector<Told>& samples, const Told& typical,
+          const WarmupPredictOptions& options) {
+  point.settled_rise = interval(samples, typical, [](const Told& t) { return t.rise; });
+  point.settled_coolant_rise = interval(samples, typical, [](const Told& t) { return t.coolant; });
+  for (std::size_t b = 0; b < options.bands.size(); ++b) {
+    point.settling.push_back(
+        {options.bands[b], interval(samples, typical, [b](const Told& t) { return t.settling[b]; }),
+         interval(samples, typical, [b](const Told& t) { return t.coolant_settling[b]; })});
+  }
+  for (std::size_t h = 0; h < options.habits.size(); ++h) {
+    point.habits.push_back(
+        {options.habits[h],
+         interval(samples, typical, [h](const Told& t) { return t.habit_time[h]; }),
+         interval(samples, typical, [h](const Told& t) { return t.habit_error[h]; })});
+  }
+}
+
+[[noreturn]] void refuse(std::string message, std::string suggestion) {
+  throw InputError(Problem{Code::call, std::move(message), std::move(suggestion), {}});
+}
+
+void check(std::span<const WarmupCase> cases, const WarmupPredictOptions& options) {
+  if (cases.empty()) refuse("no warm-up to predict", "Give at least one load.");
+  check_samples(options.samples);
+  for (const double band : options.bands) {
+    if (!(band >= 0.02 && band <= 100.0)) {
+      refuse(fmt::format("a band of {:.6g} K", band), "Bands lie between 0.02 K and 100 K.");
+    }
+  }
+  for (const Habit& habit : options.habits) {
+    if (!(habit.change > 0.0 && habit.change <= 100.0 && habit.over >= 1.0 &&
+          habit.over <= 86400.0)) {
+      refuse(fmt::format("unchanged by {:.6g} K in {:.6g} s", habit.change, habit.over),
+             "A habit has a change of up to 100 K and a time between 1 s and a day.");
+    }
+  }
+  if (!(options.run.duration >= 0.0 && options.run.duration <= 1e8)) {
+    refuse(fmt::format("a duration of {:.6g} s", options.run.duration), "Up to 1e8 s.");
+  }
+}
+
+}  // namespace
+
+WarmupPrediction predict_warmup(const Model& model, std::span<const WarmupCase> cases,
+                                const WarmupPredictOptions& options) {
+  check(cases, options);
+  PredictOptions sampling;
+  sampling.samples = options.samples;
+  sampling.seed = options.seed;
+  const std::vector<Draw> drawn = draws(model, sampling);
+  WarmupPrediction prediction;
+  prediction.bands = options.bands;
+  WarmupOptions quick = options.run;
+  quick.tolerance = std::max(quick.tolerance, sample_tolerance);
+  quick.quick = true;
+  for (const WarmupCase& asked : cases) {
+    WarmupPoint point;
+    point.asked = asked;
+    Warmup warmup(model);
+    std::vector<double> values = model.typical(asked.duty);
+    const Trajectory typical = warmup.run_at(values, asked.profile, asked.start, options.run);
+    point.typical = typical;
+    if (typical.summary().usable && typical.settled().summary.usable) {
+      point.slow = warmup.modes();
+      point.creep = creep_of(typical);
+      std::vector<Told> samples;
+      for (int s = 0; s < options.samples; ++s) {
+        apply(drawn, s, values);
+        model.set_duty(asked.duty, values);
+        const Trajectory t = warmup.run_at(values, asked.profile, asked.start, quick);
+        const bool answered = t.summary().usable && t.settled().summary.usable;
+        if (answered) samples.push_back(told(t, options));
+        if (!answered) {
+          ++point.without_answer;
+          point.why_without = t.summary().usable ? t.settled().summary.why : t.summary().why;
+        }
+      }
+      point.samples = static_cast<int>(samples.size());
+      fill(point, samples, told(typical, options), options);
+    }
+    prediction.points.push_back(std::move(point));
+  }
+  return prediction;
+}
+
+}  // namespace libloop
