@@ -120,7 +120,11 @@ TwoRows<T> two_rows(T air_capacity, const CoolantRow<T>& front, const CoolantRow
   TwoRows<T> answer;
   answer.front.outlet = front.mean * mean_to_outlet(n1);
   answer.front.heat = front.conductance * front.mean;
-  answer.back.outlet = over_air * mean_to_outlet(n2) + front_share * front_inlet * carried;
+  // What the air brings here follows the front stream's exponential from its inlet, in its mean
+  // too: whatever enters, coolant that exchanges nothing leaves with its own mean.
+  const T entering = front_share * front_inlet;
+  answer.back.outlet =
+      (back.mean - entering * mean_of_decay(n1)) * mean_to_outlet(n2) + entering * carried;
   answer.back.heat = back.conductance * over_air;
   answer.air_outlet = air + back_share * over_air;
   return answer;

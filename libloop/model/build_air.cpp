@@ -162,9 +162,13 @@ void Builder::add_zone(Core& core, std::size_t z, const std::vector<int>& spaces
     inputs.push_back(inlet(air));
   }
   for (const int c : core.cells[z]) inputs.push_back(state(c));
+  if (zone.reads_entering()) {
+    for (const int b : core.branches[z]) inputs.push_back(inlet(b));
+  }
   for (const int b : core.branches[z]) outputs.push_back(drop(b));
   for (const int b : core.branches[z]) outputs.push_back(outlet(b));
   for (const int c : core.cells[z]) outputs.push_back(heat(c));
+  for (const int c : core.cells[z]) outputs.push_back(capacity(c));
   for (const int c : core.cells[z]) outputs.push_back(capacity(c));
   if (at.air) {
     outputs.push_back(drop(air));

@@ -107,7 +107,7 @@ int Builder::add_tank(const CoolantPart& at, const std::string& name, int from, 
   }
   const int b = coolant_branch(at.name, from, to, {held});
   add(name, {flow(b), aux(specific_heat_), state(held), state(frame), around_},
-      {drop(b), outlet(b), heat(held), heat(frame), heat(air_heat_), capacity(held),
+      {drop(b), outlet(b), heat(held), heat(frame), heat(air_heat_), capacity(held), capacity(held),
        answer(Raw::heat_out)},
       std::move(q), tank);
   return held;
@@ -124,7 +124,7 @@ void Builder::add_pump(const CoolantPart& at) {
   pump.coolant = part("coolant");
   pump.conditions = &setup_.conditions;
   add(at.name, {flow(b), aux(specific_heat_), state(held)},
-      {drop(b), outlet(b), heat(held), capacity(held), answer(Raw::heat_in)},
+      {drop(b), outlet(b), heat(held), capacity(held), capacity(held), answer(Raw::heat_in)},
       quantities({at.sheet, part("coolant"), &setup_.conditions}), pump);
 }
 
@@ -136,6 +136,7 @@ void Builder::add_tube(const CoolantPart& at) {
   for (const int s : states) inputs.push_back(state(s));
   for (const int s : states) outputs.push_back(heat(s));
   outputs.push_back(heat(air_heat_));
+  for (const int s : states) outputs.push_back(capacity(s));
   for (const int s : states) outputs.push_back(capacity(s));
   outputs.push_back(answer(Raw::heat_out));
   add(at.name, inputs, outputs, quantities({at.sheet, part("coolant")}),
@@ -172,7 +173,8 @@ void Builder::add_reservoir(const CoolantPart& at) {
   const int held = circuit().add_state(at.name);
   const int b = coolant_branch(at.name, coolant_node(at.from), coolant_node(at.to), {held});
   add(at.name, {flow(b), aux(specific_heat_), state(held), around_},
-      {drop(b), outlet(b), heat(held), heat(air_heat_), capacity(held), answer(Raw::heat_out)},
+      {drop(b), outlet(b), heat(held), heat(air_heat_), capacity(held), capacity(held),
+       answer(Raw::heat_out)},
       quantities({at.sheet, part("coolant")}), ReservoirElement{at.sheet, part("coolant")});
 }
 

@@ -10,6 +10,7 @@
 #include <array>
 #include <cmath>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "libloop/law/layer.hpp"
@@ -53,6 +54,7 @@ class Stack {
     T slope{}, reference{};  // leakage when the load is stated at a reference
     bool leaks = false, mean = false;
     T offset{};
+    network::Scales<3> scale;
   };
 
   template <class T>
@@ -125,9 +127,11 @@ class Stack {
     const X &film = in[0], &wall = in[1], &spreader = in[2], &under = in[3];
     const X* die = in + 4;
 
-    // K/W: rise of receiver i over the spreader by the heat of source j.
+    // K/W: rise of receiver i over the spreader by the heat of source j. All solids s times as
+    // conductive are as these under a film 1/s times as strong, with s times the heat.
+    const double solids = p.scale[solid];
     Square<T> mean{}, centre{};
-    p.spreading->template evaluate<T>(film / p.area, mean.data(), centre.data());
+    p.spreading->template evaluate<T>(film * (1.0 / solids) / p.area, mean.data(), centre.data());
     for (std::size_t k = 0; k < n * n; ++k) {
       mean[k] *= T(p.factor);
       centre[k] *= T(p.factor);
@@ -138,18 +142,19 @@ class Stack {
     T* capacity = heat + 3 + n;
     T* answer = capacity + 1 + n;
     const T to_wall = (spreader - wall) / (0.5 * p.spreader + p.paste + p.base);
-    heat[0] = to_wall;
-    heat[1] = -to_wall;
+    heat[0] = to_wall * solids;
+    heat[1] = -heat[0];
     heat[2] = T(0.0);
     capacity[0] = T(p.spreader_capacity);
     T given(0.0), all(0.0);
     for (std::size_t i = 0; i < n; ++i) {
       T power(p.power[i]);
-      if (p.leaks) power = power * (1.0 + p.slope * (die[i] - p.reference));
-      const T through_socket = p.socket[i] * (die[i] - under);
-      heat[1] += q[i];
+      if (p.leaks) power = power * (1.0 + p.scale[leak] * p.slope * (die[i] - p.reference));
+      const T through_socket = p.scale[socket] * p.socket[i] * (die[i] - under);
+      const T up = q[i] * solids;
+      heat[1] += up;
       heat[2] += through_socket;
-      heat[3 + i] = power - q[i] - through_socket;
+      heat[3 + i] = power - up - through_socket;
       capacity[1 + i] = T(p.capacity[i]);
       given += power;
       all += q[i];
@@ -164,7 +169,23 @@ class Stack {
 
   void notes(const Prepared<double>&, const double*, Notes&) const {}
 
+  // Leakage drives heat where a conductance would carry it off: one below zero.
+  std::vector<network::Conductance> conductances() const {
+    const std::string name = chip->path();
+    std::vector<network::Conductance> all{{name + ", paste and base"}, {"socket of " + name}};
+    if (bench->choice("load_at") == "reference") all.push_back({"leakage of " + name});
+    return all;
+  }
+  std::vector<std::string> stores() const {
+    const std::string suffix = chip->name().empty() ? "" : " of " + chip->path();
+    std::vector<std::string> all(dies.size(), "dies" + suffix);
+    all.insert(all.begin(), "spreader" + suffix);
+    return all;
+  }
+
  private:
+  enum Scaled { solid, socket, leak };
+
   // Heat that leaves each die: (D + S + half spreader) q = T_die - T_spreader.
   template <class G, class X>
   Each<Promote<G, X>> heat_of_dies(const Prepared<G>& p, const Square<Promote<G, X>>& mean,

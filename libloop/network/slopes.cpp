@@ -1,52 +1,24 @@
 // What follows from the slopes at a solved point.
 #include <algorithm>
 
+#include "libloop/network/held.hpp"
 #include "libloop/network/linear.hpp"
 #include "libloop/network/solve.hpp"
 
 namespace libloop::network {
-namespace {
-
-// Slopes at x, with `extra` on the diagonal of the states.
-std::vector<double> heat_slopes(const Circuit& circuit, std::span<const double> x,
-                                std::span<const double> extra, Evaluation& work) {
-  circuit.evaluate(x, Slopes::by_unknown, work);
-  std::vector<double> slope = work.slope;
-  for (std::size_t s = 0; s < extra.size(); ++s) {
-    slope[at(circuit.plan().own_state[s])] += extra[s];
-  }
-  return slope;
-}
-
-}  // namespace
 
 std::vector<double> linearise(const Circuit& circuit, std::span<const double> x,
                               std::span<const double> extra) {
   Evaluation work;
-  const std::vector<double> slope = heat_slopes(circuit, x, extra, work);
-  const Plan& plan = circuit.plan();
-  const int states = circuit.states();
-  if (states == 0) return {};
-  const int first = wide(circuit, circuit.state_row(0));
-  const auto is_state = [&](int row) { return row >= first && row < first + states; };
-  // With the states held, a unit step of one of them moves all the rest.
-  std::vector<double> held = slope;
-  for (std::size_t p = 0; p < held.size(); ++p) {
-    if (is_state(plan.places[p].row)) held[p] = 0.0;
-  }
-  for (const int own : plan.own_state) held[at(own)] = 1.0;
-  Linear linear(circuit, Linear::Part::all);
-  linear.factor(held);
-  std::vector<double> a(at(states) * at(states), 0.0), right(at(plan.rows), 0.0);
-  for (int s = 0; s < states; ++s) {
-    right[at(first + s)] = 1.0;
-    const std::vector<double> moved = linear.solve_wide(right);
-    right[at(first + s)] = 0.0;
-    for (std::size_t p = 0; p < slope.size(); ++p) {
-      const Place& place = plan.places[p];
-      if (!is_state(place.row)) continue;
-      const std::size_t row = at(place.row - first);
-      a[row * at(states) + at(s)] += slope[p] * moved[at(place.column)] / work.capacity[row];
+  const Held held(circuit, heat_slopes(circuit, x, Slopes::by_unknown, extra, work));
+  const std::size_t states = at(circuit.states());
+  std::vector<double> a(states * states, 0.0), moved(states, 0.0);
+  for (std::size_t s = 0; s < states; ++s) {
+    moved[s] = 1.0;
+    const std::vector<double> heat = held.heat(held.follow(moved));
+    moved[s] = 0.0;
+    for (std::size_t row = 0; row < states; ++row) {
+      a[row * states + s] = heat[row] / work.capacity[row];
     }
   }
   return a;
@@ -56,7 +28,7 @@ std::vector<double> heat_response(const Circuit& circuit, std::span<const double
                                   std::span<const int> states, std::span<const double> extra) {
   Evaluation work;
   Linear linear(circuit, Linear::Part::all);
-  linear.factor(heat_slopes(circuit, x, extra, work));
+  linear.factor(heat_slopes(circuit, x, Slopes::by_unknown, extra, work));
   const std::size_t n = states.size();
   std::vector<double> response(n * n), right(at(circuit.unknowns()), 0.0);
   for (std::size_t j = 0; j < n; ++j) {

@@ -8,6 +8,9 @@
 //                               capacity (when warming), answer its temperature
 #pragma once
 
+#include <string>
+#include <vector>
+
 #include "libloop/network/circuit.hpp"
 #include "libloop/part/bench.hpp"
 #include "libloop/part/board.hpp"
@@ -27,6 +30,7 @@ class BoardElement {
   template <class T>
   struct Prepared {
     T own_heat{}, to_air{}, capacity{};
+    network::Scales<1> scale;
   };
 
   template <class T>
@@ -34,12 +38,12 @@ class BoardElement {
     const Board<T> b = take<Board>(*board, q);
     const Chip<T> c = take<Chip>(*chip, q);
     const Conditions<T> at = take<Conditions>(*conditions, q);
-    return {b.own_heat * c.load.or_else(at.load), b.air_conductance, b.capacity};
+    return {b.own_heat * c.load.or_else(at.load), b.air_conductance, b.capacity, {}};
   }
 
   template <class G, class X>
   void evaluate(const Prepared<G>& p, const X* in, Promote<G, X>* out) const {
-    const Promote<G, X> to_air = p.to_air * (in[0] - in[1]);
+    const Promote<G, X> to_air = p.scale[0] * p.to_air * (in[0] - in[1]);
     out[0] = p.own_heat - to_air;
     out[1] = to_air;
     out[2] = Promote<G, X>(p.capacity);
@@ -48,6 +52,9 @@ class BoardElement {
   }
 
   void notes(const Prepared<double>&, const double*, Notes&) const {}
+
+  std::vector<network::Conductance> conductances() const { return {{board->path() + " to air"}}; }
+  std::vector<std::string> stores() const { return {board->path()}; }
 };
 
 class SurroundingsElement {
@@ -61,13 +68,14 @@ class SurroundingsElement {
   struct Prepared {
     bool warming = false;
     T ambient{}, conductance{}, capacity{};
+    network::Scales<1> scale;
   };
 
   template <class T>
   Prepared<T> prepare(const T* q) const {
     const Surroundings<T> s = take<Surroundings>(*surroundings, q);
     const Conditions<T> at = take<Conditions>(*conditions, q);
-    return {s.kind == 1, at.ambient, s.conductance, s.capacity};
+    return {s.kind == 1, at.ambient, s.conductance, s.capacity, {}};
   }
 
   template <class G, class X>
@@ -75,7 +83,7 @@ class SurroundingsElement {
     using T = Promote<G, X>;
     int next = 0;
     if (p.warming) {
-      out[next++] = p.conductance * (p.ambient - in[0]);
+      out[next++] = p.scale[0] * p.conductance * (p.ambient - in[0]);
       out[next++] = T(p.capacity);
     } else {
       out[next++] = T(p.ambient);
@@ -89,6 +97,15 @@ class SurroundingsElement {
                  "the air around is warmed by the heat given off; the rise counts from the probe",
                  "surroundings"});
     }
+  }
+
+  std::vector<network::Conductance> conductances() const {
+    if (!warming()) return {};
+    return {{"surroundings to outside"}};
+  }
+  std::vector<std::string> stores() const {
+    if (!warming()) return {};
+    return {"surroundings"};
   }
 };
 

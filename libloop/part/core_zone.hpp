@@ -5,12 +5,13 @@
 // docs/theory/core.md.
 //
 // Inputs   flow of every pass; specific heat; with air its flow and inlet temperature;
-//          cells of pass 1 in the direction of its branch, of pass 2, ...
-// Outputs  drop of every pass; outlet of every pass; heat into every cell; capacity of
-//          every cell; with air its drop and outlet; answers core_heat, mean coolant
-//          by its share of the length (K); with air answer heat_out, heat into the air
-//          around, answers entering air times its flow (K kg/s), air volume flow (m3/s as
-//          it enters), how much air passes (kg/s)
+//          cells of pass 1 in the direction of its branch, of pass 2, ...; behind each other
+//          in air: what enters every pass
+// Outputs  drop of every pass; outlet of every pass; heat into every cell; capacity of the
+//          coolant in every cell, of the metal at every cell; with air its drop and outlet; answers
+//          core_heat, mean coolant by its share of the length (K); with air answer heat_out, heat
+//          into the air around, answers entering air times its flow (K kg/s), air volume flow (m3/s
+//          as it enters), how much air passes (kg/s)
 //
 // Every flow may run backwards: the inlet temperature is that of the air that enters, at
 // whichever end.
@@ -20,6 +21,8 @@
 #include <array>
 #include <cmath>
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "libloop/fluid/air.hpp"
 #include "libloop/fluid/liquid.hpp"
@@ -32,6 +35,7 @@
 #include "libloop/part/chain.hpp"
 #include "libloop/part/conditions.hpp"
 #include "libloop/part/coolant.hpp"
+#include "libloop/part/flow_names.hpp"
 #include "libloop/part/laws.hpp"
 #include "libloop/part/liquid_of.hpp"
 #include "libloop/part/material.hpp"
@@ -74,6 +78,7 @@ class CoreZone {
     T half_height{}, depth_over_dh{}, end_losses{}, face_losses{};
     T heat_factor{}, friction_factor{}, recirculation{}, pressure{};
     bool usual_fins = true;  // within the geometries the correlations were fitted to
+    network::Scales<4> scale;
   };
 
   template <class T>
@@ -108,7 +113,7 @@ class CoreZone {
     T* outlet = drop + passes;
     T* heat = outlet + passes;
     T* capacity = heat + passes * cells;
-    T* rest = capacity + passes * cells;
+    T* rest = capacity + 2 * passes * cells;
 
     X zone_mean(0.0);
     std::array<T, most_passes> coolant_side;  // hA, W/K
@@ -120,12 +125,12 @@ class CoreZone {
       zone_mean += mean;
       const X carried = network::carrying_flow(flow[k]);
       const T density = fluid::density(p.liquid, mean);
-      stream[at(k)] = carried * specific_heat;
+      stream[at(k)] = carried * specific_heat * p.scale[coolant_carries];
       coolant_side[at(k)] = tubes(p, flow[k], carried, specific_heat, mean, density, drop[k]);
-      std::fill_n(
-          capacity + k * cells, cells,
-          T((p.coolant_volume * (density * specific_heat) + p.metal_capacity) * (1.0 / cells)));
+      std::fill_n(capacity + k * cells, cells,
+                  T(p.coolant_volume * (density * specific_heat) * (1.0 / cells)));
     }
+    std::fill_n(capacity + passes * cells, passes * cells, T(p.metal_capacity * (1.0 / cells)));
     zone_mean = zone_mean * (1.0 / passes);
     T given(0.0);
     if (air) {
@@ -180,7 +185,24 @@ class CoreZone {
     }
   }
 
+  // What else passes through this zone decides whether it reads what enters its passes.
+  bool reads_entering() const { return air && radiator->choice("pass_arrangement") == "behind"; }
+
+  std::vector<network::Conductance> conductances() const {
+    const std::string name = radiator->path();
+    if (!air) return {{named::coolant_flow}};
+    return {{named::coolant_flow}, {"tubes of " + name}, {"fins of " + name}, {named::air_flow}};
+  }
+  std::vector<std::string> stores() const {
+    const std::size_t each = static_cast<std::size_t>(radiator->count("passes") * cells);
+    std::vector<std::string> all(each, "coolant in the core of " + radiator->path());
+    all.insert(all.end(), each, "metal of the core of " + radiator->path());
+    return all;
+  }
+
  private:
+  enum Scaled { coolant_carries, tube_side, fin_side, air_carries };
+
   static std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
   template <class T>
@@ -271,9 +293,10 @@ class CoreZone {
     using T = Promote<G, X>;
     const int passes = p.passes;
     const X carried = network::carrying_flow(air_flow);
-    const T air_side = fins<G, X>(p, air_flow, carried, X(0.5 * (entering + zone_mean)), rest[0]);
+    const T air_side = p.scale[fin_side] *
+                       fins<G, X>(p, air_flow, carried, X(0.5 * (entering + zone_mean)), rest[0]);
 
-    const X air_capacity = carried * fluid::air_specific_heat;
+    const X air_capacity = carried * (fluid::air_specific_heat * p.scale[air_carries]);
     const std::array<T, most_passes> k =
         conductances<G, X>(p, air_side, air_capacity, coolant_side, stream);
     const T cell_air(air_capacity * (1.0 / cells));
@@ -287,8 +310,9 @@ class CoreZone {
     // Air as it enters the fins: outside air and a share r of the outlet air.
     const G& r = p.recirculation;
     const T fins_in = entering + r * heat_at_outside / ((1.0 - r) * air_capacity + r * slope);
-    const T given = p.behind ? behind_each_other<T, X>(flow, cell, fins_in, cell_air, k.data(),
-                                                       stream, in_front, outlet, heat)
+    const X* enters = cell + passes * cells;
+    const T given = p.behind ? behind_each_other<T, X>(flow, cell, enters, fins_in, cell_air,
+                                                       k.data(), stream, in_front, outlet, heat)
                              : beside_each_other<T, X>(passes, flow, cell, fins_in, k.data(),
                                                        stream, outlet, heat);
     // What goes on carries all heat: the recirculated share turns round behind whatever
@@ -345,8 +369,8 @@ class CoreZone {
     std::array<T, most_passes> k;
     for (int i = 0; i < p.passes; ++i) {
       // Only the tubes behind the fan count, on both sides.
-      const T ua =
-          1.0 / (passes / air_side + (p.wall + 1.0 / coolant_side[i]) * (1.0 / covered_width));
+      const T ua = 1.0 / (passes / air_side + (p.wall + 1.0 / coolant_side[i]) *
+                                                  (1.0 / (covered_width * p.scale[tube_side])));
       T whole = law::row_conductance<T>(T(row_capacity), ua);
       if (covered_width < 1.0) {
         whole = law::bypassed_conductance<T>(whole, T(stream[i]), T(1.0 - covered_width),
@@ -420,13 +444,22 @@ class CoreZone {
   }
 
   template <class T, class X>
-  T behind_each_other(const X* flow, const X* cell, const T& fins_in, const T& cell_air, const T* k,
-                      const X* stream, const std::array<X, 2>& in_front, T* outlet, T* heat) const {
+  T behind_each_other(const X* flow, const X* cell, const X* enters, const T& fins_in,
+                      const T& cell_air, const T* k, const X* stream,
+                      const std::array<X, 2>& in_front, T* outlet, T* heat) const {
     // The row of a pass in one of its cells; the second pass comes back along the first.
     const auto row = [&](int pass, int j) {
       const bool forward = network::runs_forward(flow[pass]) == (pass == 0);
       return law::CoolantRow<T>{k[pass], T(stream[pass]), forward ? 1 : -1,
                                 T(cell[pass * cells + j] - fins_in)};
+    };
+    // What enters the cell of a row that air meets first: what leaves the one before it. Its
+    // own mean tells that in the steady state alone, and nothing where coolant stands.
+    const auto enters_front = [&](int pass, int j) {
+      const int before = network::runs_forward(flow[pass]) ? j - 1 : j + 1;
+      if (before < 0 || before >= cells) return T(enters[pass] - fins_in);
+      const T n = law::transfer_units<T>(k[pass], T(stream[pass]));
+      return T((cell[pass * cells + before] - fins_in) * law::mean_to_outlet<T>(n));
     };
     const auto answer = [&](int pass, int j) {
       const law::CoolantRow<T> own = row(pass, j), other = row(1 - pass, cells - 1 - j);
@@ -437,8 +470,13 @@ class CoreZone {
       };
       const X& first = in_front[at(pass)];
       const X& second = in_front[at(1 - pass)];
-      if (value_of(first) > 0.0) add(first, law::two_rows<T>(cell_air, own, other).front);
-      if (value_of(second) > 0.0) add(second, law::two_rows<T>(cell_air, other, own).back);
+      if (value_of(first) > 0.0) {
+        add(first, law::two_rows<T>(cell_air, own, other, enters_front(pass, j)).front);
+      }
+      if (value_of(second) > 0.0) {
+        const T entering = enters_front(1 - pass, cells - 1 - j);
+        add(second, law::two_rows<T>(cell_air, other, own, entering).back);
+      }
       return mixed;
     };
     T given(0.0);

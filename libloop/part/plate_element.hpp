@@ -2,14 +2,16 @@
 //
 // Inputs   flow, specific heat, wall (root of the fins), what enters it, its cells in the
 //          direction of its branch
-// Outputs  drop, outlet, heat into every cell, heat into the wall, capacity of every
-//          cell, capacity of the wall, the film conductance (W/K) as an auxiliary;
+// Outputs  drop, outlet, heat into every cell, heat into the wall, capacity of the
+//          coolant in every cell, of the wall, the film conductance (W/K) as an auxiliary;
 //          answers of the chip on it: coolant flow (m3/s), what enters, mean coolant over
 //          it, wall over the mean
 #pragma once
 
 #include <algorithm>
 #include <cmath>
+#include <string>
+#include <vector>
 
 #include "libloop/fluid/liquid.hpp"
 #include "libloop/law/duct.hpp"
@@ -20,6 +22,7 @@
 #include "libloop/part/chain.hpp"
 #include "libloop/part/cold_plate.hpp"
 #include "libloop/part/coolant.hpp"
+#include "libloop/part/flow_names.hpp"
 #include "libloop/part/laws.hpp"
 #include "libloop/part/liquid_of.hpp"
 #include "libloop/part/material.hpp"
@@ -44,6 +47,7 @@ class PlateElement {
     T bare_area{}, fin_area{}, conductivity{}, fin_thickness{}, height{}, side{};
     T heat_factor{}, through{}, bypass{}, slot{};
     T volume{}, copper{};
+    network::Scales<2> scale;
   };
 
   template <class T>
@@ -110,9 +114,10 @@ class PlateElement {
     const T film = h * (p.bare_area + efficiency * p.fin_area);
     // What passes over the tips is warmed only through the still depth of the channels.
     const T over_tips = p.side * p.side / p.height * conductivity;
-    const X stream = carried * specific_heat;
-    const T conductance =
-        law::bypassed_conductance<T>(film, T(stream), T(p.bypass), over_tips) * (1.0 / parts);
+    const X stream = carried * specific_heat * p.scale[carries];
+    const T conductance = law::bypassed_conductance<T>(film * p.scale[wetted], T(stream),
+                                                       T(p.bypass), over_tips * p.scale[wetted]) *
+                          (1.0 / parts);
     const T to_outlet = law::mean_to_outlet<T>(law::transfer_units<T>(conductance, T(stream)));
 
     T* heat = out + 2;
@@ -153,6 +158,18 @@ class PlateElement {
                  plate->path()});
     }
   }
+
+  std::vector<network::Conductance> conductances() const {
+    return {{"film of " + plate->path(), true}, {named::coolant_flow}};
+  }
+  std::vector<std::string> stores() const {
+    std::vector<std::string> all(static_cast<std::size_t>(cells), "coolant in " + plate->path());
+    all.push_back("copper of " + plate->path());
+    return all;
+  }
+
+ private:
+  enum Scaled { wetted, carries };
 };
 
 }  // namespace libloop

@@ -1,15 +1,19 @@
 // The pump in the loop: drives, warms and stores.
 //
 // Inputs   flow, specific heat, its temperature
-// Outputs  drop (negative: it drives), outlet, heat into it, capacity, answer heat_in
+// Outputs  drop (negative: it drives), outlet, heat into it, capacity of its coolant and of its
+//          body, answer heat_in
 #pragma once
 
 #include <memory>
+#include <string>
+#include <vector>
 
 #include "libloop/fluid/liquid.hpp"
 #include "libloop/network/circuit.hpp"
 #include "libloop/part/conditions.hpp"
 #include "libloop/part/coolant.hpp"
+#include "libloop/part/flow_names.hpp"
 #include "libloop/part/liquid_of.hpp"
 #include "libloop/part/machine_curve.hpp"
 #include "libloop/part/pump.hpp"
@@ -30,6 +34,7 @@ class PumpElement {
     T free_flow{}, head{}, speed{}, power{}, volume{}, body{};
     bool idle = false;  // stands still whatever the duty
     std::shared_ptr<const MonotoneCurve> points;
+    network::Scales<1> scale;
   };
 
   template <class T>
@@ -67,9 +72,15 @@ class PumpElement {
     out[0] = -(law::machine_rise<G, T>(p.curve, share, p.speed) - laminar_share * share) * p.head *
              density * gravity;
     out[1] = T(in[2]);
-    out[2] = p.power - network::carrying_flow(in[0]) * in[1] * in[2];
-    out[3] = p.volume * density * in[1] + p.body;
-    out[4] = T(p.power);
+    out[2] = p.power - network::carrying_flow(in[0]) * in[1] * in[2] * p.scale[0];
+    out[3] = p.volume * density * in[1];
+    out[4] = T(p.body);
+    out[5] = T(p.power);
+  }
+
+  std::vector<network::Conductance> conductances() const { return {{named::coolant_flow}}; }
+  std::vector<std::string> stores() const {
+    return {"coolant in " + pump->path(), "body of " + pump->path()};
   }
 
   bool rising(const Prepared<double>& p) const { return p.speed > 0.0 && law::rising(p.curve); }

@@ -2,8 +2,8 @@
 // to the frame and a leak of heat to still air; and the frame itself.
 //
 // Tank    inputs   flow, specific heat, tank, frame, air around
-//         outputs  drop (none), outlet, heat into tank, frame, air around; capacity of
-//                  tank; answer heat_out
+//         outputs  drop (none), outlet, heat into tank, frame, air around; capacity of the
+//                  tank's coolant and of its wet metal; answer heat_out
 // Frame   inputs   frame, air around
 //         outputs  heat into frame, air around; capacity of frame; answer heat_out
 #pragma once
@@ -11,11 +11,14 @@
 #include <array>
 #include <cmath>
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "libloop/fluid/liquid.hpp"
 #include "libloop/network/circuit.hpp"
 #include "libloop/part/cold_plate.hpp"
 #include "libloop/part/coolant.hpp"
+#include "libloop/part/flow_names.hpp"
 #include "libloop/part/liquid_of.hpp"
 #include "libloop/part/material.hpp"
 #include "libloop/part/pump.hpp"
@@ -47,6 +50,7 @@ class Tank {
   struct Prepared {
     fluid::Liquid<T> liquid;
     T volume{}, metal{}, link{}, passive{};
+    network::Scales<3> scale;
   };
 
   template <class T>
@@ -57,29 +61,44 @@ class Tank {
     const T own = 2.0 * r.inner_tank_depth() * r.face_width() * r.thickness +
                   c.reserve / static_cast<double>(radiators);
     const T total = rest ? stated_total(r, c, own, q) : own;
-    return {liquid_of(c), total * share,
-            r.wet_metal_mass * share * material::aluminium_specific_heat, r.frame_link * share,
-            r.passive_conductance * (passive_tanks * share)};
+    return {liquid_of(c),
+            total * share,
+            r.wet_metal_mass * share * material::aluminium_specific_heat,
+            r.frame_link * share,
+            r.passive_conductance * (passive_tanks * share),
+            {}};
   }
 
   template <class G, class X>
   void evaluate(const Prepared<G>& p, const X* in, Promote<G, X>* out) const {
-    const X stream = network::carrying_flow(in[0]) * in[1];
+    const X stream = network::carrying_flow(in[0]) * in[1] * p.scale[carried];
     const X &tank = in[2], &frame = in[3], &around = in[4];
     out[0] = Promote<G, X>(0.0);
     out[1] = Promote<G, X>(tank);
-    const Promote<G, X> to_frame = p.link * (tank - frame);
-    const Promote<G, X> to_air = p.passive * (tank - around);
+    const Promote<G, X> to_frame = p.scale[link] * p.link * (tank - frame);
+    const Promote<G, X> to_air = p.scale[loss] * p.passive * (tank - around);
     out[2] = -stream * tank - to_frame - to_air;
     out[3] = to_frame;
     out[4] = to_air;
-    out[5] = p.volume * fluid::density(p.liquid, tank) * in[1] + p.metal;
-    out[6] = to_air;
+    out[5] = p.volume * fluid::density(p.liquid, tank) * in[1];
+    out[6] = Promote<G, X>(p.metal);
+    out[7] = to_air;
   }
 
   void notes(const Prepared<double>&, const double*, Notes&) const {}
 
+  std::vector<network::Conductance> conductances() const {
+    const std::string name = radiator->path();
+    return {{"frame link of " + name}, {"tanks of " + name + " to air"}, {named::coolant_flow}};
+  }
+  std::vector<std::string> stores() const {
+    const std::string name = radiator->path();
+    return {"coolant in the tanks of " + name, "wet metal of " + name};
+  }
+
  private:
+  enum Scaled { link, loss, carried };
+
   // A stated total volume replaces tanks and reserve; they never fall below a little.
   template <class T>
   T stated_total(const Radiator<T>& r, const Coolant<T>& c, const T& own, const T* q) const {
@@ -105,18 +124,20 @@ class Frame {
   template <class T>
   struct Prepared {
     T capacity{}, passive{};
+    network::Scales<1> scale;
   };
 
   template <class T>
   Prepared<T> prepare(const T* q) const {
     const Radiator<T> r = take<Radiator>(*radiator, q);
     return {r.frame_mass * material::aluminium_specific_heat,
-            r.passive_conductance * passive_frame};
+            r.passive_conductance * passive_frame,
+            {}};
   }
 
   template <class G, class X>
   void evaluate(const Prepared<G>& p, const X* in, Promote<G, X>* out) const {
-    const Promote<G, X> to_air = p.passive * (in[0] - in[1]);
+    const Promote<G, X> to_air = p.scale[0] * p.passive * (in[0] - in[1]);
     out[0] = -to_air;
     out[1] = to_air;
     out[2] = Promote<G, X>(p.capacity);
@@ -124,6 +145,11 @@ class Frame {
   }
 
   void notes(const Prepared<double>&, const double*, Notes&) const {}
+
+  std::vector<network::Conductance> conductances() const {
+    return {{"frame of " + radiator->path() + " to air"}};
+  }
+  std::vector<std::string> stores() const { return {"frame of " + radiator->path()}; }
 };
 
 }  // namespace libloop

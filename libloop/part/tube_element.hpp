@@ -1,12 +1,14 @@
 // One hose with half of the loop's fittings.
 //
 // Inputs   flow, specific heat, air around, its cells in the direction of its branch
-// Outputs  drop, outlet, heat into every cell, heat into the air around, capacity of
-//          every cell, answer heat_out
+// Outputs  drop, outlet, heat into every cell, heat into the air around, capacity of the
+//          coolant in every cell, of the wall at every cell, answer heat_out
 #pragma once
 
 #include <algorithm>
 #include <cmath>
+#include <string>
+#include <vector>
 
 #include "libloop/fluid/liquid.hpp"
 #include "libloop/law/exchanger.hpp"
@@ -15,6 +17,7 @@
 #include "libloop/part/bore_loss.hpp"
 #include "libloop/part/chain.hpp"
 #include "libloop/part/coolant.hpp"
+#include "libloop/part/flow_names.hpp"
 #include "libloop/part/liquid_of.hpp"
 #include "libloop/part/tube.hpp"
 #include "libloop/quantity/table.hpp"
@@ -31,6 +34,7 @@ class TubeElement {
   struct Prepared {
     fluid::Liquid<T> liquid;
     T bore{}, area{}, length{}, roughness{}, loss_k1{}, loss_infinity{}, loss{}, wall_capacity{};
+    network::Scales<2> scale;
   };
 
   template <class T>
@@ -72,8 +76,8 @@ class TubeElement {
     const G scale = 0.5 / (p.area * p.bore);
     out[0] = scale * (friction + fittings) * viscosity * flow / density;
 
-    const X stream = carried * specific_heat;
-    const T loss = p.loss / parts;
+    const X stream = carried * specific_heat * p.scale[carries];
+    const T loss = p.loss * (p.scale[to_surroundings] / parts);
     const T to_outlet = law::mean_to_outlet<T>(law::transfer_units<T>(loss, T(stream)));
     T* heat = out + 2;
     T& to_air = heat[cells];
@@ -86,8 +90,9 @@ class TubeElement {
         },
         heat, out[1]);
     const G volume = p.area * p.length / parts;
-    std::fill_n(capacity, cells, T(volume * (density * specific_heat) + p.wall_capacity / parts));
-    capacity[cells] = to_air;
+    std::fill_n(capacity, cells, T(volume * (density * specific_heat)));
+    std::fill_n(capacity + cells, cells, T(p.wall_capacity / parts));
+    capacity[2 * cells] = to_air;
   }
 
   void notes(const Prepared<double>& p, const double* in, Notes& notes) const {
@@ -102,6 +107,19 @@ class TubeElement {
                  tube->path()});
     }
   }
+
+  std::vector<network::Conductance> conductances() const {
+    return {{tube->path() + " to air"}, {named::coolant_flow}};
+  }
+  std::vector<std::string> stores() const {
+    const std::size_t each = static_cast<std::size_t>(cells);
+    std::vector<std::string> all(each, "coolant in " + tube->path());
+    all.insert(all.end(), each, "wall of " + tube->path());
+    return all;
+  }
+
+ private:
+  enum Scaled { to_surroundings, carries };
 };
 
 }  // namespace libloop

@@ -5,90 +5,81 @@
 #include <algorithm>
 
 #include "libloop/base/error.hpp"
+#include "libloop/warmup/impl.hpp"
 #include "libloop/warmup/run.hpp"
 
 namespace libloop {
 
-struct Warmup::Impl {
-  explicit Impl(const Model& m, const Model::Setup& s)
-      : model(m), setup(s), built(build(s)), leakage(s, built), solver(m) {}
-
-  Model model;
-  const Model::Setup& setup;
-  Built built;
-  Leakage leakage;
-  Solver solver;
-  std::shared_ptr<const Trajectory::Data> last;
-
-  Trajectory run(const std::vector<double>& values, const Profile& profile, const Start& start,
-                 const WarmupOptions& options) {
-    auto data = std::make_shared<Trajectory::Data>();
-    const Schedule schedule =
-        schedule_of(model, solver, leakage, built, values, profile, options.quick);
-    data->settled = schedule.settled;
-    data->settled_chips = settled_chips(schedule.settled);
-    data->last_change = schedule.segments.back().begin;
-    note_unreferenced(schedule, *data);
-    const std::optional<std::vector<double>> begin =
-        first_unknowns(values, schedule, start, options.quick, *data);
-    const bool endless = options.duration <= 0.0;
-    if (begin && endless && !schedule.settled.summary.usable) {
-      data->summary = schedule.settled.summary;
-    } else if (begin && endless && driven_off(schedule)) {
-      data->summary.reason = "runs_away";
-      data->summary.why =
-          "the chip runs away: the least disturbance drives it from its settled point";
-    } else if (begin) {
-      Run(setup, built, schedule, options, *begin).solve(*data);
-    }
-    last = data;
-    return Trajectory(data);
+Trajectory Warmup::Impl::run(const std::vector<double>& values, const Profile& profile,
+                             const Start& start, const WarmupOptions& options) {
+  auto data = std::make_shared<Trajectory::Data>();
+  const Schedule schedule =
+      schedule_of(model, solver, leakage, built, values, profile, options.quick);
+  data->settled = schedule.settled;
+  data->settled_chips = settled_chips(schedule.settled);
+  data->last_change = schedule.segments.back().begin;
+  note_unreferenced(schedule, *data);
+  const std::optional<std::vector<double>> begin =
+      first_unknowns(values, schedule, start, options.quick, *data);
+  const bool endless = options.duration <= 0.0;
+  if (begin && endless && !schedule.settled.summary.usable) {
+    data->summary = schedule.settled.summary;
+  } else if (begin && endless && driven_off(schedule)) {
+    data->summary.reason = "runs_away";
+    data->summary.why =
+        "the chip runs away: the least disturbance drives it from its settled point";
+  } else if (begin) {
+    Run(setup, built, schedule, options, *begin).solve(*data);
   }
+  last = data;
+  last_values = schedule.segments.back().values;
+  settled_at = schedule.settled_at;
+  return Trajectory(data);
+}
 
-  // A point of a load read hot exists whatever the leakage, but may drive itself off.
-  bool driven_off(const Schedule& schedule) const {
-    const std::vector<double>& values = schedule.segments.back().values;
-    return !leakage.at_reference() && leakage.gain(schedule.settled_at, values) >= 1.0;
-  }
+// A point of a load read hot exists whatever the leakage, but may drive itself off.
+bool Warmup::Impl::driven_off(const Schedule& schedule) const {
+  const std::vector<double>& values = schedule.segments.back().values;
+  return !leakage.at_reference() && leakage.gain(schedule.settled_at, values) >= 1.0;
+}
 
-  std::vector<double> settled_chips(const OperatingPoint& settled) const {
-    std::vector<double> all;
-    for (const ChipPoint& chip : settled.chips) all.push_back(chip.rise);
-    if (all.empty()) all.assign(built.chips.size(), settled[Answer::rise]);
-    return all;
-  }
+std::vector<double> Warmup::Impl::settled_chips(const OperatingPoint& settled) const {
+  std::vector<double> all;
+  for (const ChipPoint& chip : settled.chips) all.push_back(chip.rise);
+  if (all.empty()) all.assign(built.chips.size(), settled[Answer::rise]);
+  return all;
+}
 
-  void note_unreferenced(const Schedule& schedule, Trajectory::Data& data) const {
-    if (schedule.unreferenced.empty()) return;
-    data.notes.push_back(
-        {Note::Kind::state, "leakage_unreferenced",
-         fmt::format(
-             "at {:.6g} s the profile asks for what would never settle: leakage counts from "
-             "the row before",
-             schedule.unreferenced.front()),
-         "chip"});
-  }
+void Warmup::Impl::note_unreferenced(const Schedule& schedule, Trajectory::Data& data) const {
+  if (schedule.unreferenced.empty()) return;
+  data.notes.push_back(
+      {Note::Kind::state, "leakage_unreferenced",
+       fmt::format("at {:.6g} s the profile asks for what would never settle: leakage counts from "
+                   "the row before",
+                   schedule.unreferenced.front()),
+       "chip"});
+}
 
-  // Nothing when the soak has no point; told in the summary.
-  std::optional<std::vector<double>> first_unknowns(const std::vector<double>& values,
-                                                    const Schedule& schedule, const Start& start,
-                                                    bool quick, Trajectory::Data& data) {
-    const auto ambient = schedule.segments.front().values[static_cast<std::size_t>(setup.duty[1])];
-    std::vector<double> x = built.circuit.start(ambient);
-    if (!schedule.first_at.empty()) x = schedule.first_at;  // its flows as a guess
-    for (int s = 0; s < built.circuit.states(); ++s) {
-      x[static_cast<std::size_t>(built.circuit.state_row(s))] = ambient;
-    }
-    if (!start.soak) return x;
-    std::vector<double> soaked = values;
-    model.set_duty(*start.soak, soaked);
-    const OperatingPoint point = quick ? solver.resolve(soaked) : solver.solve_at(soaked);
-    if (point.summary.usable) return solver.unknowns();
-    data.summary = point.summary;
-    data.summary.why = "where it should start: " + point.summary.why;
-    return std::nullopt;
+// Nothing when the soak has no point; told in the summary.
+std::optional<std::vector<double>> Warmup::Impl::first_unknowns(const std::vector<double>& values,
+                                                                const Schedule& schedule,
+                                                                const Start& start, bool quick,
+                                                                Trajectory::Data& data) {
+  const auto ambient = schedule.segments.front().values[static_cast<std::size_t>(setup.duty[1])];
+  std::vector<double> x = built.circuit.start(ambient);
+  if (!schedule.first_at.empty()) x = schedule.first_at;  // its flows as a guess
+  for (int s = 0; s < built.circuit.states(); ++s) {
+    x[static_cast<std::size_t>(built.circuit.state_row(s))] = ambient;
   }
-};
+  if (!start.soak) return x;
+  std::vector<double> soaked = values;
+  model.set_duty(*start.soak, soaked);
+  const OperatingPoint point = quick ? solver.resolve(soaked) : solver.solve_at(soaked);
+  if (point.summary.usable) return solver.unknowns();
+  data.summary = point.summary;
+  data.summary.why = "where it should start: " + point.summary.why;
+  return std::nullopt;
+}
 
 Warmup::Warmup(const Model& model) : impl_(std::make_unique<Impl>(model, *model.setup_)) {}
 Warmup::Warmup(Warmup&&) noexcept = default;

@@ -310,6 +310,21 @@ TEST_CASE("two rows: finite with finite slopes at zero flow of air, coolant or b
   }
 }
 
+TEST_CASE("two rows: what enters the front row moves nothing that exchanges nothing") {
+  for (const int direction : {-1, 1}) {
+    const double air = 1e-6;  // as good as none; the front row heats it through
+    const CoolantRow<double> front{air, 50.0, direction, 12.0}, back{air, 50.0, 1, 15.0};
+    for (const double inlet : {12.0, 40.0, -5.0}) {
+      const TwoRows<double> rows = two_rows(air, front, back, inlet);
+      CHECK(rows.back.outlet == doctest::Approx(15.0).epsilon(1e-6));
+      CHECK(rows.back.heat == doctest::Approx(air * 3.0));
+    }
+    // Coolant that stands carries nothing away, though its means stay up.
+    const CoolantRow<double> still{20.0, 4e-6, direction, 12.0}, still_back{20.0, 4e-6, 1, 15.0};
+    CHECK(std::abs(two_rows(30.0, still, still_back, 13.0).back.outlet) < 13.0);
+  }
+}
+
 TEST_CASE("two rows: equal and nearly equal transfer units agree") {
   const double air = 2.0;
   const CoolantRow<double> front{1.0, 1.0, 1, 5.0};

@@ -46,7 +46,7 @@ class Bed {
     return out;
   }
 
-  int outputs() const { return 4 + 4 * zone_.cells + 9; }
+  int outputs() const { return 4 + 6 * zone_.cells + 9; }
 
  private:
   static void append(std::vector<double>& q, const Sheet& sheet) {
@@ -65,9 +65,11 @@ class Bed {
 
 constexpr int cells = 3;
 
-// Flows of the two passes and of the air; all else as it may be.
+// Flows of the two passes and of the air; all else as it may be. What enters the passes is read
+// where they lie behind each other.
 std::vector<double> inputs(double first, double second, double air) {
-  return {first, second, 3800.0, air, 297.0, 312.0, 311.0, 310.5, 308.0, 307.0, 306.5};
+  return {first, second, 3800.0, air,   297.0, 312.0, 311.0,
+          310.5, 308.0,  307.0,  306.5, 312.5, 308.5};
 }
 
 // The zone as seen from its other face: the passes change places, and so does the air.
@@ -76,11 +78,12 @@ std::vector<double> mirrored(const std::vector<double>& in) {
   std::swap(out[0], out[1]);
   out[3] = -in[3];
   for (std::size_t j = 0; j < cells; ++j) std::swap(out[5 + j], out[5 + cells + j]);
+  std::swap(out[5 + 2 * cells], out[6 + 2 * cells]);
   return out;
 }
 
 // Places among the outputs.
-constexpr std::size_t first_heat = 4, rest = 4 + 4 * cells;
+constexpr std::size_t first_heat = 4, rest = 4 + 6 * cells;
 constexpr std::size_t air_drop = rest, air_outlet = rest + 1, core_heat = rest + 2,
                       mean_coolant = rest + 3, heat_out = rest + 4, entering = rest + 6,
                       volume = rest + 7;
@@ -153,6 +156,46 @@ TEST_CASE("the air carries off the core's heat, whichever way it goes") {
       CHECK(into_cells + stream * (out[2] + out[3]) == doctest::Approx(-out[core_heat]));
     }
   }
+}
+
+// In a warm-up means stay up where coolant stands; what enters the front row does not.
+TEST_CASE("coolant that stands in a core gives heat to the air and moves none along") {
+  for (const char* arrangement : {"beside", "behind"}) {
+    const Bed bed(arrangement, cells);
+    const std::vector<double> in = inputs(0.0, 0.0, 0.02);
+    const std::vector<double> out = bed.evaluate(in);
+    double most = 0.0;
+    for (std::size_t j = 0; j < 2 * cells; ++j) {
+      CHECK(out[first_heat + j] < 0.0);
+      most = std::max(most, -out[first_heat + j]);
+    }
+    // Outlets are temperatures of the air and coolant here: what they carry at rest is nothing.
+    for (std::size_t pass = 0; pass < 2; ++pass) {
+      CHECK(out[2 + pass] > 296.0);
+      CHECK(out[2 + pass] < 313.0);
+    }
+    double into_cells = 0.0;
+    for (std::size_t j = 0; j < 2 * cells; ++j) into_cells += out[first_heat + j];
+    CHECK(into_cells == doctest::Approx(-out[core_heat]).epsilon(1e-3));
+    CHECK(most < 0.5 * out[core_heat]);
+  }
+}
+
+// As cells of a warm-up: what enters the first differs from what leaves it in the steady state.
+TEST_CASE("a pass in front hands on what enters it, cell by cell") {
+  const Bed bed("behind", cells);
+  std::vector<double> in = inputs(0.02, 0.02, 0.02), warmer = in;
+  // The second pass comes back along the first: its entrance lies before the first's exit.
+  warmer[6 + 2 * cells] += 1.0;
+  const std::vector<double> before = bed.evaluate(in), after = bed.evaluate(warmer);
+  CHECK(after[2] > before[2]);
+  CHECK(after[2] < before[2] + 0.5);
+  CHECK(after[3] == before[3]);
+  CHECK(after[first_heat] == before[first_heat]);
+  // What enters the pass behind is the circuit's alone.
+  warmer = in;
+  warmer[5 + 2 * cells] += 1.0;
+  CHECK(bed.evaluate(warmer) == before);
 }
 
 TEST_CASE("where air turns, all of a core is continuous and its drop rises") {

@@ -26,7 +26,7 @@ struct Machines {
     return {{&fan, &conditions, 0.12, before_core}, {&fan, &conditions}, 3};
   }
   Alone<PumpElement> pump_alone() const {
-    return {{&pump, &coolant, &conditions}, {&pump, &coolant, &conditions}, 5};
+    return {{&pump, &coolant, &conditions}, {&pump, &coolant, &conditions}, 6};
   }
 };
 
@@ -49,7 +49,7 @@ TEST_CASE("a machine of no share stands still, silent and named") {
   machines.pump.set("speed_share", "0");
   CHECK(machines.fan_alone()(fan_at_work)[0] > 0.0);
   CHECK(machines.pump_alone()(pump_at_work)[0] > 0.0);
-  CHECK(machines.pump_alone()(pump_at_work)[4] == 0.0);
+  CHECK(machines.pump_alone()(pump_at_work)[5] == 0.0);
   const Alone<FanNoise> noise({&machines.fan, &machines.bench, &machines.conditions},
                               {&machines.fan, &machines.bench, &machines.conditions}, 1);
   CHECK(noise({})[0] < 1e-30);

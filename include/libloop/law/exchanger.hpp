@@ -75,14 +75,15 @@ struct TwoRows {
 //   d theta_2/dx = -+ n_2 (theta_2 - e theta_1(x)),
 // whose solution gives, by the two means,
 //   q_1 = K_1 theta_1,  q_2 = K_2 (theta_2 - e theta_1),
-//   outlet_2 = (theta_2 - e theta_1) n_2/(e^n_2 - 1) + e inlet_1 D,
+//   outlet_2 = (theta_2 - e inlet_1 (1 - e^-n_1)/n_1) n_2/(e^n_2 - 1) + e inlet_1 D,
 //   D = n_2 (e^-n_1 - e^-n_2)/((n_2 - n_1)(1 - e^-n_2))       same direction,
 //   D = n_2 (1 - e^-(n_1+n_2))/((n_1 + n_2)(1 - e^-n_2))      opposite directions.
 // Exact in the steady state for any number of cells. `front_inlet` is the excess with
 // which the front stream enters this cell. In the steady state that is
 // mean_to_inlet(n_1) theta_1; without the argument this value is taken, which is exact
 // there but has no meaning when the flow stops while the means stay up: use the argument
-// in a warm-up. More than two rows: not supported.
+// in a warm-up. The air's share in outlet_2 follows from inlet_1 alone, so that coolant
+// that exchanges nothing leaves with its own mean whatever enters the front row. More than two rows: not supported.
 template <class T>
 TwoRows<T> two_rows(T air_capacity, const CoolantRow<T>& front, const CoolantRow<T>& back);
 template <class T>

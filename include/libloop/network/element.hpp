@@ -14,13 +14,24 @@
 //   void evaluate(const Prepared<G>&, const X* in, Promote<G, X>* out) const;
 //   void notes(const Prepared<double>&, const double* in, Notes&) const;
 //   bool rising(const Prepared<double>&) const;   // only of machines whose curve may turn
+//   std::vector<Conductance> conductances() const;  // only where it carries heat: see below
+//   std::vector<std::string> stores() const;        // only where it stores heat: one name for
+//                                                   // each `capacity` output, in their order
 //
 // and hand it to `adapt` with its inputs, outputs and the global numbers of its
 // quantities. The one text then serves values, derivatives by variable and derivatives by
 // quantity.
+//
+// A law with conductances has `Scales<n> scale` in its Prepared and multiplies conductance
+// number k by scale[k] wherever it carries heat, nowhere else: capacity flows scale the heat
+// they carry, not the drop they cause. So heat is of degree one in all conductances together,
+// and what leaves, a temperature, of degree none.
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <memory>
+#include <stdexcept>
 #include <string>
 #include <utility>
 #include <vector>
@@ -56,6 +67,23 @@ struct Output {
   int index;
 };
 
+// What carries heat in proportion to itself: a layer, a film, a capacity flow, in W/K. Equal
+// names, in whatever elements, are one conductance to who reads them.
+struct Conductance {
+  std::string name;
+  // Its value is the auxiliary that the element defines: others carry heat by it too. The
+  // definition stays unscaled; who scales it scales what the others read.
+  bool handed_on = false;
+};
+
+// Factors on the conductances of a law, 1 but while somebody asks what one of them does.
+template <std::size_t n>
+struct Scales {
+  Scales() { factor.fill(1.0); }
+  double operator[](std::size_t which) const { return factor[which]; }
+  std::array<double, n> factor;
+};
+
 class Element {
  public:
   virtual ~Element() = default;
@@ -67,6 +95,13 @@ class Element {
   virtual void notes(const double* in, Notes& notes) const = 0;
   // Whether a pressure it gives may grow with flow: then several flows may balance.
   virtual bool rising() const = 0;
+  // Its conductances, and what its `capacity` outputs are called, in their order. An element
+  // without such names has none to tell.
+  virtual std::vector<Conductance> conductances() const = 0;
+  virtual std::vector<std::string> stores() const = 0;
+  // Multiplies one conductance in all evaluations by unknown until the next of this or of
+  // prepare(); evaluations by quantity keep it as it is.
+  virtual void scale(int which, double factor) = 0;
 
   const std::string& name() const { return name_; }
   const std::vector<Input>& inputs() const { return inputs_; }
@@ -110,6 +145,22 @@ class Adapted final : public Element {
   bool rising() const override {
     if constexpr (requires { law_.rising(prepared_); }) return law_.rising(prepared_);
     return false;
+  }
+  std::vector<Conductance> conductances() const override {
+    if constexpr (requires { law_.conductances(); }) return law_.conductances();
+    return {};
+  }
+  std::vector<std::string> stores() const override {
+    if constexpr (requires { law_.stores(); }) return law_.stores();
+    return {};
+  }
+  void scale(int which, double factor) override {
+    if constexpr (requires { law_.conductances(); }) {
+      prepared_.scale.factor.at(static_cast<std::size_t>(which)) = factor;
+    } else {
+      static_cast<void>(factor);
+      throw std::out_of_range("no such conductance: " + std::to_string(which));
+    }
   }
 
  private:

@@ -17,11 +17,11 @@ struct Owner {
 };
 
 struct SlowMode {
-  double time_constant = 0.0;      // s
-  double period = 0.0;             // s, of coolant going round; 0: the mode does not swing
-  double amplitude = 0.0;          // K, in the reading of the first chip when the last row begins;
-                                   // of a swinging mode its size
-  double coolant_amplitude = 0.0;  // K, in the coolant rise
+  double time_constant = 0.0;  // s
+  double period = 0.0;         // s, of coolant going round; 0: the mode does not swing
+  // K, what the mode keeps the first chip's reading below its settled value when the last row
+  // begins; of a swinging mode the size of its swing. And the same of the coolant rise.
+  double amplitude = 0.0, coolant_amplitude = 0.0;
   std::vector<Owner> stores, carries;  // capacities and conductances, largest first
 };
 

@@ -1,0 +1,73 @@
+#include "libloop/network/held.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace libloop::network {
+
+std::vector<double> heat_slopes(const Circuit& circuit, std::span<const double> x, Slopes slopes,
+                                std::span<const double> extra, Evaluation& work) {
+  circuit.evaluate(x, slopes, work);
+  std::vector<double> slope = work.slope;
+  for (std::size_t s = 0; s < extra.size(); ++s) {
+    slope[at(circuit.plan().own_state[s])] += extra[s];
+  }
+  return slope;
+}
+
+Held::Held(const Circuit& circuit, std::vector<double> slope)
+    : circuit_(circuit),
+      slope_(std::move(slope)),
+      first_(wide(circuit, circuit.state_row(0))),
+      linear_(circuit, Linear::Part::all) {
+  const Plan& plan = circuit.plan();
+  std::vector<double> held = slope_;
+  for (std::size_t p = 0; p < held.size(); ++p) {
+    if (is_state(plan.places[p].row)) held[p] = 0.0;
+  }
+  for (const int own : plan.own_state) held[at(own)] = 1.0;
+  follows_ = linear_.factor(held);
+}
+
+std::vector<double> Held::follow(std::span<const double> states) const {
+  std::vector<double> right(at(circuit_.plan().rows), 0.0);
+  std::copy(states.begin(), states.end(), right.begin() + first_);
+  return linear_.solve_wide(right);
+}
+
+std::vector<double> Held::heat(std::span<const double> columns) const {
+  std::vector<double> all(at(circuit_.states()), 0.0);
+  const std::vector<Place>& places = circuit_.plan().places;
+  for (std::size_t p = 0; p < slope_.size(); ++p) {
+    if (!is_state(places[p].row)) continue;
+    all[at(places[p].row - first_)] += slope_[p] * columns[at(places[p].column)];
+  }
+  return all;
+}
+
+std::vector<double> Held::answers(std::span<const double> columns) const {
+  std::vector<double> all(at(circuit_.answers()), 0.0);
+  const int first = circuit_.plan().rows + static_cast<int>(circuit_.branches().size());
+  const std::vector<Place>& places = circuit_.plan().places;
+  for (std::size_t p = 0; p < slope_.size(); ++p) {
+    if (places[p].row < first) continue;
+    all[at(places[p].row - first)] += slope_[p] * columns[at(places[p].column)];
+  }
+  return all;
+}
+
+std::vector<double> Held::weigh(std::span<const double> states) const {
+  const Plan& plan = circuit_.plan();
+  std::vector<double> gradient(at(plan.rows), 0.0);
+  for (std::size_t p = 0; p < slope_.size(); ++p) {
+    const Place& place = plan.places[p];
+    if (!is_state(place.row)) continue;
+    gradient[at(place.column)] += slope_[p] * states[at(place.row - first_)];
+  }
+  std::vector<double> weight = linear_.solve_transposed(gradient);
+  for (double& w : weight) w = -w;
+  std::copy(states.begin(), states.end(), weight.begin() + first_);
+  return weight;
+}
+
+}  // namespace libloop::network
