@@ -66,6 +66,7 @@ int run(int argc, char** argv) {
   add_check(app, action);
   add_predict(app, action);
   add_draw(app, action);
+  add_warmup(app, action);
   add_quantities(app, action);
   if (argc < 2) fail_call("no verb given", "'libloop --help' shows the verbs.");
   if (argv[1][0] != '-') refuse_unknown_verb(app, argv[1]);

@@ -9,6 +9,7 @@ void add_new(CLI::App& app, Action& action);
 void add_check(CLI::App& app, Action& action);
 void add_predict(CLI::App& app, Action& action);
 void add_draw(CLI::App& app, Action& action);
+void add_warmup(CLI::App& app, Action& action);
 void add_quantities(CLI::App& app, Action& action);
 
 }  // namespace libloop::cli
