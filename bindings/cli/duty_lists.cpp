@@ -5,6 +5,7 @@
 #include "bindings/cli/call.hpp"
 #include "bindings/cli/terminal.hpp"
 #include "libloop/base/text.hpp"
+#include "libloop/model/rated_speed.hpp"
 #include "libloop/part/catalogue.hpp"
 #include "libloop/quantity/unit.hpp"
 
@@ -50,43 +51,23 @@ double plain_or_with_unit(const std::string& option, const char* condition,
 
 // ---- speeds
 
-// What all fans, or all pumps, of a cooler share.
-struct RatedSpeed {
-  const char* what;  // "fans"
-  double value;      // rev/s; 0 when there are none
-  bool given;
-  bool alike;  // all have the same
-};
-
-RatedSpeed rated(const Cooler& cooler, const char* kind, const char* one, const char* several) {
-  const std::vector<const Sheet*> all = cooler.all(kind);
-  RatedSpeed speed{all.size() == 1 ? one : several, 0.0, true, true};
-  for (const Sheet* machine : all) {
-    const double value = machine->typical("rated_speed");
-    if (machine == all.front()) speed.value = value;
-    speed.alike = speed.alike && value == speed.value;
-    speed.given = speed.given && machine->given("rated_speed");
-  }
-  return speed;
-}
-
 double share_of_rated(const std::string& where, const std::string& word, const RatedSpeed& rated,
                       const Cooler& cooler) {
   const double speed = as_call(where, [&] { return parse_value(word, "rpm"); });
   if (rated.value == 0.0) {
-    fail_call(fmt::format("{}: {} has no {}", where, cooler.title, rated.what),
+    fail_call(fmt::format("{}: {} has no {}", where, cooler.title, rated.machines),
               "Leave the option out.");
   }
   if (!rated.alike) {
-    fail_call(
-        fmt::format("{}: the {} of {} have unlike rated speeds", where, rated.what, cooler.title),
-        "Give their speed in per cent of rated speed: \"60 %\".");
+    fail_call(fmt::format("{}: the {} of {} have unlike rated speeds", where, rated.machines,
+                          cooler.title),
+              "Give their speed in per cent of rated speed: \"60 %\".");
   }
   if (!rated.given) {
     note(
         fmt::format("{}: the rated speed of the {} of {} is not given; {} counts as {:.0f} % of "
                     "its typical {}",
-                    where, rated.what, cooler.title, word, 100.0 * speed / rated.value,
+                    where, rated.machines, cooler.title, word, 100.0 * speed / rated.value,
                     show(rated.value, "rpm")));
   }
   return speed / rated.value;
@@ -106,8 +87,8 @@ double speed_share(const std::string& option, const char* condition, const std::
 }
 
 std::vector<double> shares(const std::string& option, const char* condition,
-                           const std::vector<std::string>& lists, const RatedSpeed& rated,
-                           const Cooler& cooler) {
+                           const std::vector<std::string>& lists, const Cooler& cooler) {
+  const RatedSpeed rated = rated_speed(cooler, condition);
   std::vector<double> all;
   for (const std::string& word : pieces(lists, option)) {
     all.push_back(speed_share(option, condition, word, rated, cooler));
@@ -130,11 +111,8 @@ std::vector<Duty> duties(const DutyLists& lists, const Cooler& cooler) {
   if (!lists.altitude.empty()) {
     duty.altitude = plain_or_with_unit("--altitude", "altitude", lists.altitude);
   }
-  // An entry of fans holds several.
-  const std::vector<double> fans =
-      shares("--fan", "fan", lists.fan, rated(cooler, "fan", "fans", "fans"), cooler);
-  const std::vector<double> pumps =
-      shares("--pump", "pump", lists.pump, rated(cooler, "pump", "pump", "pumps"), cooler);
+  const std::vector<double> fans = shares("--fan", "fan", lists.fan, cooler);
+  const std::vector<double> pumps = shares("--pump", "pump", lists.pump, cooler);
   if (loads.size() * fans.size() * pumps.size() > most_points) {
     fail_call(
         fmt::format("{} x {} x {} points are too many", loads.size(), fans.size(), pumps.size()),

@@ -9,6 +9,7 @@
 
 #include "libloop/base/text.hpp"
 #include "libloop/files/hints.hpp"
+#include "libloop/files/problems.hpp"
 #include "libloop/files/source.hpp"
 #include "libloop/files/tree.hpp"
 #include "libloop/files/words.hpp"
@@ -33,7 +34,6 @@ using files::suggest_table;
 using files::WordGroup;
 
 constexpr std::size_t most_entries = 64;    // of one list
-constexpr std::size_t most_problems = 100;  // told of one file
 constexpr std::size_t longest_value = 200;  // bytes of one value's text
 constexpr std::size_t longest_name = 40;    // of an entry of a list
 
@@ -97,16 +97,8 @@ class Reader {
   // ---- problems
 
   void tell(Code code, const Span& span, std::string message, std::string suggestion = {}) {
-    std::vector<Problem>& problems = document_.problems;
     if (!current_.empty()) document_.faulty.insert(current_);
-    if (problems.size() < most_problems) {
-      problems.push_back({code, std::move(message), std::move(suggestion), place(span)});
-    } else if (problems.size() == most_problems) {
-      Place whole;
-      whole.file = source_.file();
-      problems.push_back({code, "there are more problems than are told here", "Mend these first.",
-                          std::move(whole)});
-    }
+    files::tell({code, std::move(message), std::move(suggestion), place(span)}, document_.problems);
   }
 
   // The same of a fault that leaves open which parts there are and how they are joined.

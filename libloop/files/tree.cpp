@@ -10,6 +10,7 @@
 #include <toml.hpp>
 
 #include "libloop/base/text.hpp"
+#include "libloop/files/nesting.hpp"
 
 namespace libloop::files {
 namespace {
@@ -35,12 +36,6 @@ Span key_span_of(std::string_view text, const std::string& key, const Span& valu
   const std::size_t found = before.rfind(key);
   if (found != std::string_view::npos && !key.empty()) return {line + found, key.size()};
   return value;
-}
-
-[[noreturn]] void fail(const Source& source, Code code, const Span& span, std::string message,
-                       std::string suggestion) {
-  throw InputError(Problem{code, std::move(message), std::move(suggestion),
-                           source.at(span.offset, span.length)});
 }
 
 // Escapes can write characters that the source itself may not hold.
@@ -259,6 +254,7 @@ const Node* Node::find(std::string_view key) const {
 }
 
 Node parse_tree(const Source& source) {
+  check_nesting(source);
   try {
     std::istringstream stream(source.text());
     const Value root =

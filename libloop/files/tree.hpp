@@ -13,10 +13,6 @@
 
 namespace libloop::files {
 
-struct Span {
-  std::size_t offset = 0, length = 0;
-};
-
 struct Node;
 struct Member;
 

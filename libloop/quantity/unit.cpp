@@ -270,6 +270,12 @@ Unit parse_unit(std::string_view text) {
   return UnitParser(unit).whole();
 }
 
+bool stands_for(const Dimension& given, const Dimension& wanted) {
+  Dimension as_point = given;
+  as_point.point = as_point.point || wanted.point;
+  return as_point == wanted;
+}
+
 double parse_value(std::string_view text, std::string_view unit) {
   const std::string_view value = text::trim(text);
   const std::size_t end = number_end(value);
@@ -291,10 +297,7 @@ double parse_value(std::string_view text, std::string_view unit) {
          fmt::format("Write the unit too, \"{} {}\".", value, unit));
   }
   const Unit given = parse_unit(seen);
-  Dimension point_of_kelvin = given.dimension;
-  point_of_kelvin.point = wanted.dimension.point;
-  const bool kelvin_point = wanted.dimension.point && point_of_kelvin == wanted.dimension;
-  if (given.dimension != wanted.dimension && !kelvin_point) {
+  if (!stands_for(given.dimension, wanted.dimension)) {
     const bool difference = given.dimension.point && !wanted.dimension.point;
     fail(Code::dimension,
          difference ? fmt::format("'{}' is a temperature, but a difference is asked for", value)

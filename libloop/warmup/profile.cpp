@@ -20,8 +20,9 @@ void check_times(const std::vector<double>& times) {
            "A profile begins at 0 s.");
   }
   for (std::size_t i = 0; i < times.size(); ++i) {
-    if (!std::isfinite(times[i]) || times[i] > 1e8) {
-      refuse(fmt::format("a row stands at {:.6g} s", times[i]), "Times lie between 0 and 1e8 s.");
+    if (!std::isfinite(times[i]) || times[i] > longest_profile) {
+      refuse(fmt::format("a row stands at {:.6g} s", times[i]),
+             fmt::format("Times lie between 0 and {:.6g} s.", longest_profile));
     }
     if (i > 0 && times[i] < times[i - 1]) {
       refuse(fmt::format("after {:.6g} s stands {:.6g} s", times[i - 1], times[i]),

@@ -240,7 +240,7 @@ def cpp(block, shell):
     source, program = shell.folder / ".block.cpp", shell.folder / ".block"
     source.write_text(block.text)
     build = subprocess.run([CXX, "-std=c++20", "-Wall", "-Wextra", f"-I{ROOT}/include", source,
-                            LIBRARY, "-lfmt", "-o", program], capture_output=True, text=True)
+                            LIBRARY, "-lfmt", "-lcsv", "-o", program], capture_output=True, text=True)
     if build.returncode != 0 or build.stderr:
         raise Mismatch(build.stderr)
     run = subprocess.run([program], cwd=shell.folder, capture_output=True, text=True, timeout=120)

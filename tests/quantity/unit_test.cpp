@@ -121,5 +121,17 @@ TEST_CASE("what is no unit is refused") {
   }
 }
 
+TEST_CASE("kelvins stand for a temperature, no other unit for another dimension") {
+  const auto fits = [](const char* given, const char* wanted) {
+    return stands_for(parse_unit(given).dimension, parse_unit(wanted).dimension);
+  };
+  CHECK(fits("min", "s"));
+  CHECK(fits("F", "C"));
+  CHECK(fits("K", "C"));
+  CHECK_FALSE(fits("C", "K"));  // a point is no difference
+  CHECK_FALSE(fits("m", "C"));
+  CHECK_FALSE(fits("rpm", "%"));
+}
+
 }  // namespace
 }  // namespace libloop

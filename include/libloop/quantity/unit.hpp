@@ -31,6 +31,10 @@ struct Unit {
 // Throws InputError (code unit) with a near-miss suggestion.
 Unit parse_unit(std::string_view text);
 
+// Whether a number in a unit of dimension `given` can be read where `wanted` is asked for: they
+// are one, or kelvins are given for a temperature point.
+bool stands_for(const Dimension& given, const Dimension& wanted);
+
 // "12 mm" -> 0.012 for a quantity whose display unit is `unit`. Throws InputError with
 // code unit (no unit, unknown unit, no number) or dimension.
 double parse_value(std::string_view text, std::string_view unit);

@@ -8,6 +8,8 @@
 
 namespace libloop {
 
+inline constexpr double longest_profile = 1e8;  // s, three years: nobody waits so long
+
 // Quantities of a model that move, piecewise linear in time, by common rows. Two rows at one
 // time are a step. One row: everything stays.
 struct Profile {
