@@ -158,7 +158,7 @@ std::string slow_modes(const Model& model, const WarmupPrediction& prediction) {
     if (&point != first && usable(point)) others += brief(point);
   }
   if (!others.empty())
-    out += "  Time constants at the other points, and what each lets miss in the reading\n";
+    out += "  Time constants at the other points, and what of the reading each keeps missing\n";
   return out + others;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "libloop/base/error.hpp"
 #include "libloop/report/sections.hpp"
 #include "libloop/report/table.hpp"
 #include "libloop/report/warmup.hpp"
@@ -97,6 +98,9 @@ std::string start_of(const Model& model, const WarmupPoint& point) {
 
 std::string text(const Model& model, const WarmupPrediction& prediction) {
   need_points(prediction);
+  if (prediction.bands.empty()) {
+    throw InputError(Problem{Code::call, "a text without a band", "Give at least one, 0.5 K.", {}});
+  }
   const Prediction settled = settled_points(prediction);
   const Told told{model, settled, ""};
   return paragraph("", headline(model, prediction)) + cautions({told}) + basis({told}) +

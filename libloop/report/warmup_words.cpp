@@ -180,8 +180,9 @@ Prediction settled_points(const WarmupPrediction& prediction) {
 }
 
 void need_points(const WarmupPrediction& prediction) {
-  if (!prediction.points.empty()) return;
-  throw InputError(Problem{Code::call, "no warm-up to report", "Predict at least one.", {}});
+  if (prediction.points.empty()) {
+    throw InputError(Problem{Code::call, "no warm-up to report", "Predict at least one.", {}});
+  }
 }
 
 }  // namespace libloop::report

@@ -243,10 +243,12 @@ TEST_CASE("no points and no time between rows are refused") {
   CHECK_THROWS_AS(text(model, WarmupPrediction{}), InputError);
   CHECK_THROWS_AS(json(model, WarmupPrediction{}), InputError);
   CHECK_THROWS_AS(csv(model, WarmupPrediction{}), InputError);
-  const WarmupPrediction prediction = predicted(model, {plain({.load = 180})});
+  WarmupPrediction prediction = predicted(model, {plain({.load = 180})});
   for (const double every : {0.0, -1.0, never, std::nan("")}) {
     CHECK_THROWS_AS(csv(model, prediction, {every, 3600}), InputError);
   }
+  prediction.bands.clear();
+  CHECK_THROWS_AS(text(model, prediction), InputError);
 }
 
 // ---- owners

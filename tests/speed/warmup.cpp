@@ -19,10 +19,10 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <ctime>
 #include <functional>
 #include <stdexcept>
 #include <string>
@@ -471,10 +471,11 @@ int check(const std::string& name, double fan) {
 
 // ---- times
 
+// Of the processor: nobody here has more than one thread, and the machine may be shared.
 double seconds(const std::function<void()>& work) {
-  const auto begin = std::chrono::steady_clock::now();
+  const std::clock_t begin = std::clock();
   work();
-  return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+  return static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC;
 }
 
 double median(std::vector<double> values) {

@@ -21,7 +21,8 @@ struct SeriesOptions {
   int most = 3600;     // rows a point
 };
 
-// The three throw InputError (code call) where there is no point or `every` is no time.
+// The three throw InputError (code call) where there is no point, `every` is no time, or a text
+// would have no band to open with.
 std::string text(const Model& model, const WarmupPrediction& prediction);
 std::string json(const Model& model, const WarmupPrediction& prediction,
                  const SeriesOptions& options = {});
