@@ -28,7 +28,8 @@ std::vector<std::string> options_of(const CLI::App& verb) {
 }
 
 bool is_unit(const std::string& word) {
-  constexpr std::array<std::string_view, 8> units = {"W", "kW", "rpm", "%", "C", "F", "m", "ft"};
+  constexpr std::array<std::string_view, 12> units = {"W", "kW", "rpm", "%",   "C", "F",
+                                                      "m", "ft", "s",   "min", "h", "K"};
   return std::find(units.begin(), units.end(), word) != units.end();
 }
 

@@ -19,7 +19,8 @@ std::string padded(const std::string& cell, std::size_t width, TextTable::Align 
 
 // A unit never starts a line, apart from its number.
 bool clings(const std::string& word) {
-  constexpr std::string_view units[] = {"%", "W", "K", "C", "m", "mm", "rpm", "L/min", "dBA"};
+  constexpr std::string_view units[] = {"%",   "W",     "K",   "C", "m",   "mm",
+                                        "rpm", "L/min", "dBA", "s", "min", "h"};
   const std::string bare = word.substr(0, word.find_first_of(");,.:"));
   return std::find(std::begin(units), std::end(units), bare) != std::end(units);
 }

@@ -94,6 +94,13 @@ void check(std::span<const WarmupCase> cases, const WarmupPredictOptions& option
   if (!(options.run.duration >= 0.0 && options.run.duration <= 1e8)) {
     refuse(fmt::format("a duration of {:.6g} s", options.run.duration), "Up to 1e8 s.");
   }
+  for (const WarmupCase& asked : cases) {
+    if (options.run.duration > 0.0 && options.run.duration <= asked.profile.end()) {
+      refuse(fmt::format("a duration of {:.6g} s ends before the profile's last row at {:.6g} s",
+                         options.run.duration, asked.profile.end()),
+             "Waits count from the last row on: take a longer one.");
+    }
+  }
 }
 
 }  // namespace

@@ -17,7 +17,8 @@ namespace {
 
 constexpr double first_step = 5e-3, least_step = 1e-9;  // s
 constexpr double month = 30.0 * 86400.0;
-constexpr double senseless = 1800.0;  // K: beyond, nothing of this kind exists any more
+// K: beyond, nothing of this kind exists any more.
+constexpr double too_hot = 1800.0, too_cold = 150.0;
 constexpr int most_steps = 200000, most_jumps = 200;
 
 }  // namespace
@@ -117,7 +118,7 @@ bool Run::integrate(const Segment& segment, double end) {
       record(from, reached, z_, dense.current_state(), control.stepper());
       z_ = dense.current_state();
       if (reached == end) break;
-      if (overheats()) {
+      if (beyond_sense()) {
         return fail(
             "overheats",
             fmt::format("after {:.4g} s a temperature passes any that such parts could have",
@@ -182,22 +183,28 @@ bool Run::recover(const Segment& segment, double t) {
   return true;
 }
 
-bool Run::overheats() const {
+bool Run::beyond_sense() const {
   for (int s = 0; s < built_.circuit.states(); ++s) {
-    if (z_[built_.circuit.state_row(s)] > senseless) return true;
+    const double kelvin = z_[built_.circuit.state_row(s)];
+    if (kelvin > too_hot || kelvin < too_cold) return true;
   }
   return false;
 }
 
+// Everything within reach of its settled value. What hardly exchanges heat at all (coolant in a
+// loop that stands still) keeps nothing waiting.
 bool Run::settled() const {
+  constexpr double idle = 1e6;  // s, about a fortnight
   if (!schedule_.settled.summary.usable) return false;
-  const auto near = [&](double a, double b) { return std::abs(a - b) <= options_.settled_within; };
   for (int s = 0; s < built_.circuit.states(); ++s) {
     const int row = built_.circuit.state_row(s);
-    if (!near(z_[row], schedule_.settled_at[static_cast<std::size_t>(row)])) return false;
+    const double off = std::abs(z_[row] - schedule_.settled_at[static_cast<std::size_t>(row)]);
+    const double speed = std::abs(motion_.speed()[static_cast<std::size_t>(s)]);
+    if (off > options_.settled_within && off < idle * speed) return false;
   }
   for (std::size_t c = 0; c < data_->settled_chips.size(); ++c) {
-    if (!near(z_[data_->chip_row(c)], data_->settled_chips[c])) return false;
+    const double off = std::abs(z_[data_->chip_row(c)] - data_->settled_chips[c]);
+    if (off > options_.settled_within) return false;
   }
   return true;
 }

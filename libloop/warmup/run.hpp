@@ -29,7 +29,7 @@ class Run {
   void record(double begin, double end, const math::Vector& before, const math::Vector& after,
               const math::Rosenbrock& stepper);
   bool settled() const;
-  bool overheats() const;
+  bool beyond_sense() const;
   bool fail(std::string reason, std::string why);
   double load(const Segment& segment) const;
 

@@ -139,6 +139,7 @@ double Trajectory::settled_value(Trace trace) const {
 
 std::optional<double> Trajectory::settles(Trace trace, double target, double band) const {
   const Eigen::Index row = data_->row(trace);
+  if (end() <= data_->last_change) return std::nullopt;
   for (auto piece = data_->pieces.rbegin(); piece != data_->pieces.rend(); ++piece) {
     if (piece->end <= data_->last_change) break;
     const double last = piece->last_outside(row, target, band);

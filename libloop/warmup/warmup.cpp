@@ -6,6 +6,7 @@
 
 #include "libloop/base/error.hpp"
 #include "libloop/warmup/impl.hpp"
+#include "libloop/warmup/passing_notes.hpp"
 #include "libloop/warmup/run.hpp"
 
 namespace libloop {
@@ -27,9 +28,16 @@ Trajectory Warmup::Impl::run(const std::vector<double>& values, const Profile& p
   } else if (begin && endless && driven_off(schedule)) {
     data->summary.reason = "runs_away";
     data->summary.why =
-        "the chip runs away: the least disturbance drives it from its settled point";
+        "the chip runs away: leakage feeds on itself, and the least disturbance drives the chip "
+        "from "
+        "its settled point";
   } else if (begin) {
     Run(setup, built, schedule, options, *begin).solve(*data);
+    if (!options.quick) {
+      for (Note& note : passing_notes(setup, built, schedule, *data)) {
+        data->notes.push_back(std::move(note));
+      }
+    }
   }
   last = data;
   last_values = schedule.segments.back().values;
@@ -38,9 +46,11 @@ Trajectory Warmup::Impl::run(const std::vector<double>& values, const Profile& p
 }
 
 // A point of a load read hot exists whatever the leakage, but may drive itself off.
-bool Warmup::Impl::driven_off(const Schedule& schedule) const {
+bool Warmup::Impl::driven_off(const Schedule& schedule) {
   const std::vector<double>& values = schedule.segments.back().values;
-  return !leakage.at_reference() && leakage.gain(schedule.settled_at, values) >= 1.0;
+  if (leakage.at_reference()) return false;
+  built.circuit.prepare(values);
+  return leakage.gain(schedule.settled_at, values) >= 1.0;
 }
 
 std::vector<double> Warmup::Impl::settled_chips(const OperatingPoint& settled) const {

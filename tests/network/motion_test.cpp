@@ -204,7 +204,7 @@ TEST_CASE("a stirred tank follows its inlet as an exponential") {
 
 TEST_CASE("a closed loop without losses rises step by step, once a lap") {
   constexpr double litres = 0.25, power = 150.0, lap = 18.75;
-  constexpr int cells = 400;
+  constexpr int cells = 100;
   Ring ring(0.8);
   const int first = ring.put({cells}, power, litres * 1e-3 * density * heating, true);
   ring.close();

@@ -212,7 +212,7 @@ equations are solved dense, above sparse.
 
 20 minutes from ambient at 180 W with 4 cells, rise and coolant rise at 1 Hz; processor time,
 medians of rounds in which everybody takes his turn. CVODE (SUNDIALS: BDF, dense, with our exact
-slopes or its own differences; the quicker counts above) and Boost.Odeint's rosenbrock4 (exact
+slopes or its own differences, of order 5 or 4; the quickest counts above) and Boost.Odeint's rosenbrock4 (exact
 slopes) get the temperatures of what stores heat alone; what follows at once is found at every call by
 one or two evaluations. Ours solves all together. Tolerance is over a temperature's distance from
 ambient, of 1 K at least; ours counts the worst of everything, the others the root of the mean square.

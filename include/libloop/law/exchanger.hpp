@@ -83,7 +83,8 @@ struct TwoRows {
 // mean_to_inlet(n_1) theta_1; without the argument this value is taken, which is exact
 // there but has no meaning when the flow stops while the means stay up: use the argument
 // in a warm-up. The air's share in outlet_2 follows from inlet_1 alone, so that coolant
-// that exchanges nothing leaves with its own mean whatever enters the front row. More than two rows: not supported.
+// that exchanges nothing leaves with its own mean whatever enters the front row. More than
+// two rows: not supported.
 template <class T>
 TwoRows<T> two_rows(T air_capacity, const CoolantRow<T>& front, const CoolantRow<T>& back);
 template <class T>

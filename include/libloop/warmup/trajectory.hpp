@@ -29,7 +29,7 @@ class Trajectory {
  public:
   // Whether the whole time was covered, and if not, why. Reasons beside those of an operating
   // point: no_step (no step held, down to nanoseconds), too_long (not settled in a month),
-  // overheats (a temperature beyond any sense).
+  // beyond_sense (a temperature such parts never have).
   const network::Summary& summary() const;
   // The settled point of the last row. Not usable when there is none; a trajectory over a
   // given duration may still be.

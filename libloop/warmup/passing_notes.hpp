@@ -1,0 +1,17 @@
+// Limits that are passed on the way, before a warm-up settles.
+#pragma once
+
+#include <vector>
+
+#include "libloop/model/build.hpp"
+#include "libloop/warmup/pieces.hpp"
+#include "libloop/warmup/schedule.hpp"
+
+namespace libloop {
+
+// Of the moments at which a chip and the coolant are hottest; without those that the settled
+// point tells already. Prepares the circuit.
+std::vector<Note> passing_notes(const Model::Setup& setup, Built& built, const Schedule& schedule,
+                                const Trajectory::Data& data);
+
+}  // namespace libloop
