@@ -52,7 +52,7 @@ Course course(const Circuit& c, const std::vector<double>& values, Dice& dice) {
     moved.value.push_back(values[index(q)]);
     moved.rate.push_back(values[index(q)] * dice.uniform(-0.02, 0.02));
   }
-  for (const int state : {0, c.states() - 1}) {
+  for (const int state : {1, c.states() - 1}) {
     moved.own_heat.push_back({state, dice.uniform(0.0, 2.0), dice.uniform(-0.1, 0.1),
                               dice.uniform(300.0, 330.0), dice.uniform(-0.5, 0.5)});
   }

@@ -211,15 +211,16 @@ equations are solved dense, above sparse.
 ## Warm-up
 
 20 minutes from ambient at 180 W with 4 cells, rise and coolant rise at 1 Hz; processor time,
-medians of rounds in which everybody takes his turn. CVODE (SUNDIALS: BDF, dense, with our exact
-slopes or its own differences, of order 5 or 4; the quickest counts above) and Boost.Odeint's rosenbrock4 (exact
-slopes) get the temperatures of what stores heat alone; what follows at once is found at every call by
-one or two evaluations. Ours solves all together. Tolerance is over a temperature's distance from
-ambient, of 1 K at least; ours counts the worst of everything, the others the root of the mean square.
-The SciPy peer is `tests/peer/warmup.py`: {peer_time}.
+medians of rounds in which everybody takes his turn. CVODE (SUNDIALS: BDF, dense, with our
+exact slopes or its own differences, of order 5 or 4; the quickest counts above) and
+Boost.Odeint's rosenbrock4 (exact slopes) get only the temperatures of what stores heat; what
+follows at once is found at every call, in one or two evaluations. Ours solves all together.
+Tolerance is over a temperature's distance from ambient, of 1 K at least; ours counts the worst
+of everything, the others the root of the mean square. The SciPy peer is
+`tests/peer/warmup.py`, on a 240 of as many fans and passes: {peer_time}.
 
-What that gives stands in the second table: the largest distance from CVODE at 1e-8, of rise and
-coolant rise, in units of the tolerance. `tests/speed/run` fails above 10 of ours.
+The second table says what that gives: the largest distance from CVODE at 1e-8, of rise and
+coolant rise, in units of the tolerance. `tests/speed/run` fails where ours is above 10.
 
 {warmup_tables(warm, checks)}
 
