@@ -137,6 +137,7 @@ void Circuit::evaluate_element(std::size_t index, Slopes slopes, Evaluation& out
   }
   out.dual_out.resize(outputs.size());
   out.dual_in.resize(at(count));
+  std::size_t balance = 0, answer = 0, capacity = 0;  // the next slot of each kind
   for (int begin = 0; begin < count; begin += width) {
     const int end = std::min(begin + width, count);
     for (int i = 0; i < count; ++i) {
@@ -147,16 +148,17 @@ void Circuit::evaluate_element(std::size_t index, Slopes slopes, Evaluation& out
     for (std::size_t o = 0; begin == 0 && o < outputs.size(); ++o) {
       add_value(outputs[o], out.dual_out[o].value, out);
     }
-    const auto add = [&](const std::vector<Slot>& slots) {
-      for (const Slot& slot : slots) {
-        if (slot.input < begin || slot.input >= end) continue;
+    // Slots stand by input.
+    const auto add = [&](const std::vector<Slot>& slots, std::size_t& next) {
+      for (; next < slots.size() && slots[next].input < end; ++next) {
+        const Slot& slot = slots[next];
         out.slope[at(slot.place)] += out.dual_out[at(slot.output)].slope[at(slot.input - begin)] *
                                      out.factor[at(slot.by_input)] * out.factor[at(slot.by_output)];
       }
     };
-    add(plan_->elements[index].balance);
-    if (slopes != Slopes::by_unknown) add(plan_->elements[index].answer);
-    if (slopes == Slopes::in_time) add(plan_->elements[index].capacity);
+    add(plan_->elements[index].balance, balance);
+    if (slopes != Slopes::by_unknown) add(plan_->elements[index].answer, answer);
+    if (slopes == Slopes::in_time) add(plan_->elements[index].capacity, capacity);
   }
 }
 

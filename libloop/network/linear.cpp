@@ -7,11 +7,12 @@
 #include <map>
 #include <utility>
 
+#include "libloop/network/ordered_lu.hpp"
+
 namespace libloop::network {
 namespace {
 
 using Vector = Eigen::VectorXd;
-using VectorView = Eigen::Map<const Vector>;
 
 struct Signed {
   int index = 0;
@@ -46,11 +47,21 @@ std::vector<Scatter> scatter(const Circuit& circuit, const Plan& plan, bool flow
     for (const Signed& row : unknowns(place.row)) {
       for (const Signed& column : unknowns(place.column)) {
         all.push_back(
-            {static_cast<int>(p), column.index * size + row.index, row.sign * column.sign});
+            {static_cast<int>(p), column.index * size + row.index, row.sign * column.sign, 0});
       }
     }
   }
   return all;
+}
+
+// Finds the order, and where every entry goes in it.
+std::vector<int> put_in_order(int size, std::vector<Scatter>& entries) {
+  if (size == 0) return {};
+  std::vector<int> position = emptiest_order(size, entries);
+  for (Scatter& s : entries) {
+    s.ordered = position[at(s.target / size)] * size + position[at(s.target % size)];
+  }
+  return position;
 }
 
 }  // namespace
@@ -60,34 +71,62 @@ void add_scatter(const Circuit& circuit, Plan& plan) {
   if (!plan.dense) return;
   plan.scatter_all = scatter(circuit, plan, false);
   plan.scatter_flows = scatter(circuit, plan, true);
+  plan.order_all = put_in_order(circuit.unknowns(), plan.scatter_all);
+  plan.order_flows = put_in_order(circuit.loops(), plan.scatter_flows);
 }
 
 struct Linear::Dense {
   int size = 0;
   const std::vector<Scatter>* entries = nullptr;
+  const std::vector<int>* order = nullptr;
   std::vector<Scatter> own;
-  Eigen::MatrixXd matrix;
-  Eigen::PartialPivLU<Eigen::MatrixXd> lu;
+  std::vector<int> own_order;
+  OrderedLu lu;
+  mutable std::vector<double> ordered;
 
   Dense(const Circuit& circuit, Part part) {
     const Plan& plan = circuit.plan();
     const bool flows = part == Part::flows;
     size = flows ? circuit.loops() : circuit.unknowns();
+    ordered.resize(at(size));
     if (plan.dense) {
       entries = flows ? &plan.scatter_flows : &plan.scatter_all;
+      order = flows ? &plan.order_flows : &plan.order_all;
     } else {
       own = scatter(circuit, plan, flows);
+      own_order = put_in_order(size, own);
     }
   }
 
+  const std::vector<int>& positions() const { return order != nullptr ? *order : own_order; }
+
   bool factor(std::span<const double> slope) {
-    matrix.setZero(size, size);
-    double* m = matrix.data();
+    lu.matrix().setZero(size, size);
+    double* m = lu.matrix().data();
     for (const Scatter& s : entries != nullptr ? *entries : own) {
-      m[s.target] += s.sign * slope[at(s.place)];
+      m[s.ordered] += s.sign * slope[at(s.place)];
     }
-    lu.compute(matrix);
-    return size == 0 || lu.matrixLU().diagonal().cwiseAbs().minCoeff() > 0.0;
+    return size == 0 || lu.factor();
+  }
+
+  void solve(const double* right, double* step) const {
+    const std::vector<int>& position = positions();
+    for (int i = 0; i < size; ++i) ordered[at(position[at(i)])] = right[i];
+    lu.solve(ordered.data());
+    for (int i = 0; i < size; ++i) step[i] = ordered[at(position[at(i)])];
+  }
+  Vector solve(const Vector& right) const {
+    Vector step(size);
+    solve(right.data(), step.data());
+    return step;
+  }
+  Vector solve_transposed(const Vector& right) const {
+    const std::vector<int>& position = positions();
+    Vector step(size);
+    for (int i = 0; i < size; ++i) ordered[at(position[at(i)])] = right[i];
+    lu.solve_transposed(ordered.data());
+    for (int i = 0; i < size; ++i) step[i] = ordered[at(position[at(i)])];
+    return step;
   }
 };
 
@@ -241,11 +280,17 @@ bool Linear::factor(std::span<const double> slope) {
 }
 
 std::vector<double> Linear::solve(std::span<const double> right) const {
+  std::vector<double> step;
+  solve(right, step);
+  return step;
+}
+
+void Linear::solve(std::span<const double> right, std::vector<double>& step) const {
+  step.clear();
   if (dense_) {
-    std::vector<double> step(right.size());
-    Eigen::Map<Vector>(step.data(), dense_->size) =
-        dense_->lu.solve(VectorView(right.data(), dense_->size));
-    return step;
+    step.resize(right.size());
+    dense_->solve(right.data(), step.data());
+    return;
   }
   // The imbalance of a loop stands in its chord's row: pressures that are those along the
   // trees leave none to other branches.
@@ -257,13 +302,11 @@ std::vector<double> Linear::solve(std::span<const double> right) const {
   std::copy(right.begin() + static_cast<std::ptrdiff_t>(loops), right.end(),
             by_row.begin() + static_cast<std::ptrdiff_t>(branches));
   const std::vector<double> by_column = solve_wide(by_row);
-  std::vector<double> step;
   for (std::size_t l = 0; l < loops; ++l) {
     step.push_back(by_column[at(circuit_->chord(static_cast<int>(l)))]);
   }
   step.insert(step.end(), by_column.begin() + static_cast<std::ptrdiff_t>(branches),
               by_column.end());
-  return step;
 }
 
 namespace {
@@ -298,7 +341,7 @@ std::vector<double> along_branches(const Circuit& circuit, const Vector& narrow)
 }  // namespace
 
 std::vector<double> Linear::solve_wide(std::span<const double> right) const {
-  if (dense_) return along_branches(*circuit_, dense_->lu.solve(around_loops(*circuit_, right)));
+  if (dense_) return along_branches(*circuit_, dense_->solve(around_loops(*circuit_, right)));
   const Vector scaled = sparse_->spaced(right).cwiseProduct(sparse_->scale);
   return sparse_->closed(sparse_->lu.solve(scaled));
 }
@@ -306,7 +349,7 @@ std::vector<double> Linear::solve_wide(std::span<const double> right) const {
 std::vector<double> Linear::solve_transposed(std::span<const double> gradient) const {
   if (dense_) {
     const Vector narrow = around_loops(*circuit_, gradient);
-    return along_branches(*circuit_, dense_->lu.transpose().solve(narrow));
+    return along_branches(*circuit_, dense_->solve_transposed(narrow));
   }
   const Vector weight = sparse_->lu.transpose().solve(sparse_->spaced(gradient));
   return sparse_->closed(weight.cwiseProduct(sparse_->scale));

@@ -37,6 +37,7 @@ class Linear {
   bool factor(std::span<const double> slope);
   // Slopes times step = right; both by unknown (flows: by loop).
   std::vector<double> solve(std::span<const double> right) const;
+  void solve(std::span<const double> right, std::vector<double>& step) const;
   // The same with the right side of every row of places, and the step of every column:
   // branches instead of loops.
   std::vector<double> solve_wide(std::span<const double> right) const;

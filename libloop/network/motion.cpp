@@ -42,17 +42,36 @@ Motion::Motion(Circuit& circuit, std::vector<Rider> riders, double tolerance, do
     floor_[i] = riders_[r].size;
     origin_[i] = riders_[r].origin;
   }
-  const Plan& plan = circuit.plan();
-  const int first = plan.rows + static_cast<int>(circuit.branches().size());
-  for (std::size_t p = 0; p < plan.places.size(); ++p) {
-    const int answer = plan.places[p].row - first;
-    if (answer < 0 || answer >= circuit.answers()) continue;
-    answers_.push_back({static_cast<int>(p), answer, plan.places[p].column});
+  find_terms();
+}
+
+// Which slopes make the gradients.
+void Motion::find_terms() {
+  const Plan& plan = circuit_.plan();
+  const int branches = static_cast<int>(circuit_.branches().size());
+  std::vector<std::vector<std::pair<int, double>>> loops_of(at(branches));
+  for (int l = 0; l < circuit_.loops(); ++l) {
+    for (const Step& step : loop_of(circuit_.forest(), circuit_.edges(), l)) {
+      loops_of[at(step.edge)].emplace_back(l, step.sign);
+    }
   }
-  loops_of_.resize(circuit.branches().size());
-  for (int l = 0; l < circuit.loops(); ++l) {
-    for (const Step& step : loop_of(circuit.forest(), circuit.edges(), l)) {
-      loops_of_[at(step.edge)].emplace_back(l, step.sign);
+  answers_.resize(at(circuit_.answers()));
+  const int first_answer = plan.rows + branches;
+  const int first_state = wide(circuit_, circuit_.state_row(0));
+  for (std::size_t p = 0; p < plan.places.size(); ++p) {
+    const Place& place = plan.places[p];
+    const int answer = place.row - first_answer, state = place.row - first_state;
+    std::vector<Term>* terms = nullptr;
+    if (answer >= 0 && answer < circuit_.answers()) terms = &answers_[at(answer)];
+    if (state >= 0 && state < states_ && state != uncounted_) terms = &stored_;
+    if (terms == nullptr) continue;
+    const int index = static_cast<int>(p);
+    if (place.column >= branches) {
+      terms->push_back({index, place.column - branches + circuit_.loops(), 1.0});
+      continue;
+    }
+    for (const auto& [loop, sign] : loops_of[at(place.column)]) {
+      terms->push_back({index, loop, sign});
     }
   }
 }
@@ -143,37 +162,24 @@ void Motion::linearise(double t, const Vector& x, Vector& f, Vector& dfdt) {
   add_rates(t, x, dfdt);
 }
 
-void Motion::add_to_gradient(std::size_t rider, int column, double slope) {
+void Motion::add_terms(const std::vector<Term>& terms, double weight, std::size_t rider) {
   const auto r = static_cast<Eigen::Index>(rider);
-  const int branches = static_cast<int>(circuit_.branches().size());
-  if (column >= branches) {
-    gradient_(r, column - branches + circuit_.loops()) += slope;
-    return;
+  for (const Term& t : terms) {
+    gradient_(r, t.unknown) += weight * t.sign * work_.slope[at(t.place)];
   }
-  for (const auto& [loop, sign] : loops_of_[at(column)]) gradient_(r, loop) += sign * slope;
 }
 
 // Slopes of what the riders tell by the unknowns.
 void Motion::find_gradients(double t) {
   gradient_.setZero(static_cast<Eigen::Index>(riders_.size()), unknowns_);
   const double since = t - course_.begin;
-  std::vector<double> weight(at(circuit_.answers()));
   for (std::size_t r = 0; r < riders_.size(); ++r) {
     const Rider& rider = riders_[r];
     if (rider.kind == Rider::Kind::stored) {
-      const int first = wide(circuit_, circuit_.state_row(0));
-      const Plan& plan = circuit_.plan();
-      for (std::size_t p = 0; p < plan.places.size(); ++p) {
-        const int s = plan.places[p].row - first;
-        if (s < 0 || s >= states_ || s == uncounted_) continue;
-        add_to_gradient(r, plan.places[p].column, work_.slope[p]);
-      }
+      add_terms(stored_, 1.0, r);
     } else {
-      std::fill(weight.begin(), weight.end(), 0.0);
-      for (const auto& [answer, slope] : rider.slopes(work_.answer)) weight[at(answer)] += slope;
-      for (const AnswerPlace& a : answers_) {
-        if (weight[at(a.answer)] == 0.0) continue;
-        add_to_gradient(r, a.column, weight[at(a.answer)] * work_.slope[at(a.place)]);
+      for (const auto& [answer, slope] : rider.slopes(work_.answer)) {
+        add_terms(answers_[at(answer)], slope, r);
       }
       if (!rider.with_own_heat) continue;
     }
@@ -234,12 +240,12 @@ void Motion::solve(Vector& right) {
   for (int s = 0; s < states_; ++s) {
     right_[at(circuit_.state_row(s))] *= capacity_[at(s)];
   }
-  const std::vector<double> step = linear_.solve(right_);
-  for (int i = 0; i < unknowns_; ++i) right[i] = step[at(i)];
-  const Vector moved = gradient_ * right.head(unknowns_);
+  linear_.solve(right_, step_);
+  for (int i = 0; i < unknowns_; ++i) right[i] = step_[at(i)];
+  told_.noalias() = gradient_ * right.head(unknowns_);
   for (std::size_t r = 0; r < riders_.size(); ++r) {
     double& own = right[unknowns_ + static_cast<int>(r)];
-    const double by_answer = moved[static_cast<Eigen::Index>(r)];
+    const double by_answer = told_[static_cast<Eigen::Index>(r)];
     switch (riders_[r].kind) {
       case Rider::Kind::value:
         own += by_answer;

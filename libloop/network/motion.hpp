@@ -90,15 +90,18 @@ class Motion {
   const Evaluation& work() const { return work_; }
 
  private:
-  struct AnswerPlace {
-    int place = 0, answer = 0, column = 0;
+  // A slope that counts in a gradient: its place, and the unknown it is by.
+  struct Term {
+    int place = 0, unknown = 0;
+    double sign = 1.0;
   };
 
   void move_to(double t);
   void fill(double t, const Vector& x, Vector& f);
   void add_rates(double t, const Vector& x, Vector& dfdt);
+  void find_terms();
   void find_gradients(double t);
-  void add_to_gradient(std::size_t rider, int column, double slope);
+  void add_terms(const std::vector<Term>& terms, double weight, std::size_t rider);
 
   Circuit& circuit_;
   std::vector<Rider> riders_;
@@ -112,11 +115,11 @@ class Motion {
   Evaluation work_;
   Rates rates_;
   Linear linear_;
-  std::vector<double> speed_, capacity_, slope_, right_, own_;
-  std::vector<AnswerPlace> answers_;
-  std::vector<std::vector<std::pair<int, double>>> loops_of_;  // by branch
-  Eigen::MatrixXd gradient_;                                   // riders x unknowns
-  Vector mass_, origin_, floor_;
+  std::vector<double> speed_, capacity_, slope_, right_, step_, own_;
+  std::vector<std::vector<Term>> answers_;  // by answer
+  std::vector<Term> stored_;                // of the heat into states that count
+  Eigen::MatrixXd gradient_;                // riders x unknowns
+  Vector mass_, origin_, floor_, told_;
   double shift_ = 0.0;
   int evaluations_ = 0, linearisations_ = 0;
 };

@@ -98,6 +98,7 @@ struct Scatter {
   int place = 0;
   int target = 0;
   double sign = 1.0;
+  int ordered = 0;  // the same in the matrix as it is factored
 };
 
 struct Plan {
@@ -117,6 +118,7 @@ struct Plan {
   std::vector<Stored> stored;
   bool dense = true;  // small enough for the matrix of loops
   std::vector<Scatter> scatter_all, scatter_flows;
+  std::vector<int> order_all, order_flows;  // position of every unknown in what is factored
 };
 
 inline std::size_t at(int index) { return static_cast<std::size_t>(index); }
