@@ -1,9 +1,18 @@
 // Prints operating points of libloop, for peer.py beside it to find again by itself: one
 // JSON object a line, with the choices, every quantity by name (SI) and the answers.
+//
+// usage: dump_case
+//        dump_case --warmup CELLS DURATION [NAME...]   the warm-up from ambient as well, at a
+//                                                      tight tolerance and one line a second,
+//                                                      for warmup_peer.py; all cases, or some
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <cstdlib>
+#include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -14,6 +23,7 @@
 #include "libloop/model/paths.hpp"
 #include "libloop/part/catalogue.hpp"
 #include "libloop/quantity/range.hpp"
+#include "libloop/warmup/warmup.hpp"
 
 using namespace libloop;
 
@@ -37,6 +47,12 @@ struct Case {
   Duty duty = {};
   Points pump_curve = {};  // m3/s, m
   int draw = 0;            // above 0: values drawn from the ranges
+};
+
+// What is asked for in time.
+struct Asked {
+  int cells = usual_cells;
+  double duration = 0.0;  // s
 };
 
 // ---- JSON
@@ -101,7 +117,26 @@ std::string budget(const OperatingPoint& point) {
   return out;
 }
 
-void print(const std::string& name, const Model& model, const std::vector<double>& values) {
+std::string warmup(const Model& model, const std::vector<double>& values, const Duty& duty,
+                   const Asked& asked) {
+  WarmupOptions options;
+  options.tolerance = 1e-7;
+  options.duration = asked.duration;
+  const Trajectory run = Warmup(model).run_at(values, steady(duty), {}, options);
+  std::vector<double> times, rise, coolant_rise;
+  for (double t = 0.0; t <= run.end(); t += 1.0) {
+    times.push_back(t);
+    rise.push_back(run.at(Trace::rise, t));
+    coolant_rise.push_back(run.at(Trace::coolant_rise, t));
+  }
+  return fmt::format(
+      R"(, "followed": {}, "cells": {}, "duration": {:.17g}, "times": {}, "rise": {}, "coolant_rise": {})",
+      run.summary().usable, asked.cells, asked.duration, numbers(times), numbers(rise),
+      numbers(coolant_rise));
+}
+
+void print(const std::string& name, const Model& model, const std::vector<double>& values,
+           const std::string& more) {
   Solver solver(model);
   const OperatingPoint point = solver.solve_at(values);
   const Cooler& cooler = model.cooler();
@@ -121,8 +156,8 @@ void print(const std::string& name, const Model& model, const std::vector<double
                       points(cooler.the("pump").entry("curve").points), list(dies, itself));
   line += fmt::format(R"("values": {{{}}}, "answer": {{{}}}, )", list(quantities, itself),
                       answers(point));
-  line +=
-      fmt::format(R"("budget": {{{}}}, "hottest": {}}})", budget(point), numbers(point.hottest));
+  line += fmt::format(R"("budget": {{{}}}, "hottest": {}{}}})", budget(point),
+                      numbers(point.hottest), more);
   std::puts(line.c_str());
 }
 
@@ -140,7 +175,7 @@ std::vector<double> drawn(const Model& model, const Duty& duty, int draw) {
   return values;
 }
 
-void run(const Case& c) {
+void run(const Case& c, const std::optional<Asked>& asked) {
   Cooler cooler;
   cooler.the("radiator").set("class", c.size_class);
   cooler.the("radiator").set_count("passes", c.passes);
@@ -159,8 +194,9 @@ void run(const Case& c) {
     else
       bench.set(path, value);
   }
-  const Model model(cooler, bench);
-  print(c.name, model, c.draw ? drawn(model, c.duty, c.draw) : model.typical(c.duty));
+  const Model model(cooler, bench, asked ? asked->cells : 1);
+  const std::vector<double> values = c.draw ? drawn(model, c.duty, c.draw) : model.typical(c.duty);
+  print(c.name, model, values, asked ? warmup(model, values, c.duty, *asked) : "");
 }
 
 const Points fan_points = {{0.0, 24.0}, {0.008, 19.5}, {0.016, 15.0}, {0.024, 9.0}, {0.031, 0.0}};
@@ -446,10 +482,22 @@ std::vector<Case> cases() {
 
 }  // namespace
 
-int main() {
+int main(int count, char** words) {
+  const std::span<char*> arguments(words, static_cast<std::size_t>(count));
+  std::optional<Asked> asked;
+  std::vector<std::string> names;
+  if (count >= 4 && std::string_view(arguments[1]) == "--warmup") {
+    asked = Asked{std::atoi(arguments[2]), std::atof(arguments[3])};
+    names.assign(arguments.begin() + 4, arguments.end());
+  }
+  if ((count > 1 && !asked) || (asked && (asked->cells < 1 || !(asked->duration > 0.0)))) {
+    std::fputs("usage: dump_case [--warmup CELLS DURATION [NAME...]]\n", stderr);
+    return 2;
+  }
   for (const Case& c : cases()) {
+    if (!names.empty() && std::find(names.begin(), names.end(), c.name) == names.end()) continue;
     try {
-      run(c);
+      run(c, asked);
     } catch (const InputError& error) {
       std::fprintf(stderr, "%s: %s\n", c.name.c_str(), error.what());
       return 1;

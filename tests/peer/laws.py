@@ -256,6 +256,14 @@ def mean_factor(n):
 # ---- fans and pumps (fans-and-pumps.md)
 
 
+def bell(x):
+    y = (x - 0.42) / 0.09
+    return np.exp(-y * y)
+
+
+BELL_AT_ENDS = bell(0.0), bell(1.0)
+
+
 class Machine:
     """Pressure over the rated shut-off pressure against flow over the rated free flow.
 
@@ -275,22 +283,17 @@ class Machine:
             self.table = PchipInterpolator(x / x[-1], y / y[0])
             self.start_slope, self.end_slope = self.table(np.array([0.0, 1.0]), 1)
         else:
-            bell = self.bell
             slope = lambda x: (-linear - power * (1.0 - linear) * x ** (power - 1)
                                - dip * (-2.0 * (x - 0.42) / 0.09**2 * bell(x) + bell(0.0)
                                         - bell(1.0)))
             self.start_slope, self.end_slope = slope(0.0), slope(1.0)
 
-    @staticmethod
-    def bell(x):
-        return np.exp(-(((x - 0.42) / 0.09) ** 2))
-
     def shape(self, x):
         if self.table is not None:
             return self.table(x)
         g = 1.0 - self.linear * x - (1.0 - self.linear) * x**self.power
-        if np.any(self.dip):
-            g = g - self.dip * (self.bell(x) - self.bell(0.0) * (1.0 - x) - self.bell(1.0) * x)
+        if self.dip:
+            g = g - self.dip * (bell(x) - BELL_AT_ENDS[0] * (1.0 - x) - BELL_AT_ENDS[1] * x)
         return g
 
     def rise(self, y):

@@ -1,5 +1,6 @@
 """The equations of one sealed loop, as docs/theory has them: flows and the temperatures at which
-properties are taken in, balances and answers out. peer.py beside it solves them.
+properties are taken in, balances and answers out. peer.py beside it solves them for the
+steady point, warmup.py in time.
 """
 import math
 
@@ -27,7 +28,9 @@ class Values:
         self._head, self._values = path + ".", case["values"]
 
     def __getattr__(self, row):
-        return self._values[self._head + row]
+        value = self._values[self._head + row]
+        setattr(self, row, value)  # found at once from now on
+        return value
 
     def get(self, row, other=None):
         return self._values.get(self._head + row, other)
@@ -129,6 +132,9 @@ class Problem:
         self.duct_area = each(tubes * gap * inner, self.plate_flow_area)
         self.duct_run = np.append(np.tile(self.zone_length, self.passes), path)
         self.duct_share = each(1.0, 1.0 - plate.bypass)
+        self.duct_drop = 2.0 * self.duct_run / self.ducts.diameter**2
+        tube = self.tube
+        self.fittings = 0.5 * tube.minor_loss * 1500.0 / laws.two_k_re(1500.0, tube.bore)
 
     def prepare_fans(self, case):
         entries = case["fans"]
@@ -259,30 +265,38 @@ class Problem:
         """Residuals of flows and temperatures, and all that was found on the way."""
         m, air, warm = self.split(unknowns)
         found = Found()
-        found.m = m[:, 0]
-        self.coolant_side(found, m, warm)
-        self.air_side(found, air, warm)
-        self.conductances(found)
+        cells = warm[:, :self.passes * self.zones].reshape(-1, self.passes, self.zones)
+        self.coolant_properties(found, warm)
+        self.coolant_drop(found, m)
+        self.coolant_films(found)
+        self.air_properties(found, cells, warm[:, -1:])
+        self.air_drop(found, air)
+        self.air_films(found)
+        self.core_conductances(found)
+        self.other_conductances(found)
         self.temperatures(found)
         new = self.means(found)
         found.residual = np.concatenate(
             [found.pump_residual[:, None], found.fan_residual, (new - warm)], axis=1)
         return found
 
-    def coolant_side(self, f, m, warm):
-        cells = self.passes * self.zones
+    def coolant_properties(self, f, warm):
+        """Of pieces: cells, plate, hoses, pump, any others, the loop's mean, the surroundings."""
         kelvin = self.ambient + warm
         f.rho, f.mu, f.k = self.liquid.transport(kelvin)
         f.cp = self.liquid.specific_heat(kelvin[:, -2])
+
+    def duct_reynolds(self, f, m):
+        mu = f.mu[:, :self.passes * self.zones + 1]
+        return magnitude(m * self.duct_share) * self.ducts.diameter / (self.duct_area * mu)
+
+    def coolant_drop(self, f, m):
+        f.m = m[:, 0]
+        cells = self.passes * self.zones
         part = slice(0, cells + 1)
-        rho, mu, k = f.rho[:, part], f.mu[:, part], f.k[:, part]
-        ducts = self.ducts
-        flow = m * self.duct_share
-        re = magnitude(flow) * ducts.diameter / (self.duct_area * mu)
-        pr = mu * f.cp[:, None] / k
-        v = flow / (rho * self.duct_area)
-        drop = 2.0 * ducts.friction(re) * mu * v * self.duct_run / ducts.diameter**2
-        f.h = ducts.nusselt(re, pr) * k / ducts.diameter
+        rho, mu = f.rho[:, part], f.mu[:, part]
+        v = m * self.duct_share / (rho * self.duct_area)
+        drop = self.ducts.friction(self.duct_reynolds(f, m)) * mu * v * self.duct_drop
         slot = self.cold_plate.slot_loss * 0.5 * rho[:, -1] * v[:, -1] * abs(v[:, -1])
 
         tube, bore = self.tube, self.tube.bore
@@ -290,34 +304,47 @@ class Problem:
         rho, mu = f.rho[:, hoses], f.mu[:, hoses]
         area = 0.25 * math.pi * bore**2
         re = magnitude(m) * bore / (area * mu)
-        fittings = 0.5 * tube.minor_loss * 1500.0 / laws.two_k_re(1500.0, bore)
         hose = laws.churchill_f_re(re, tube.roughness / bore) * tube.length / bore
-        hose = (hose + fittings * laws.two_k_re(re, bore)) * mu * m / (rho * area) / (2.0 * bore)
+        hose = hose + self.fittings * laws.two_k_re(re, bore)
+        hose = hose * mu * m / (rho * area) / (2.0 * bore)
 
         density = f.rho[:, cells + 3]
         f.pump_volume = f.m / density
         head = self.pump_machine.rise(f.pump_volume / self.pump_flow) * self.pump_head
         f.drop = drop.sum(1) + slot + hose.sum(1)
         f.pump_residual = head / self.pump_head - f.drop / (density * GRAVITY * self.pump_head)
+
+    def coolant_films(self, f):
+        part = slice(0, self.passes * self.zones + 1)
+        k = f.k[:, part]
+        pr = f.mu[:, part] * f.cp[:, None] / k
+        f.h = self.ducts.nusselt(self.duct_reynolds(f, f.m[:, None]), pr) * k / self.ducts.diameter
         f.c = magnitude(f.m) * f.cp
 
-    def air_side(self, f, air, warm):
+    def air_properties(self, f, cells, around):
+        """At the film, half way between entering air and the zone's mean coolant."""
+        film = self.ambient + 0.5 * (around + cells[:, :, :self.fans].mean(1))
+        f.air_rho = properties.air_density(film, self.pressure)
+        f.air_mu = properties.air_viscosity(film)
+
+    def air_drop(self, f, air):
         r, law, fin = self.radiator, self.law, self.fin
-        cells = warm[:, :self.passes * self.zones].reshape(-1, self.passes, self.zones)
-        film = self.ambient + 0.5 * (warm[:, -1:] + cells[:, :, :self.fans].mean(1))
-        rho = properties.air_density(film, self.pressure)
-        mu = properties.air_viscosity(film)
+        rho, mu = f.air_rho, f.air_mu
         free_v = air / (rho * self.free)
         re = magnitude(air) * fin.length / (self.free * mu)
-        f.air_h = (fin.heat(re) * mu * properties.AIR_CP * PRANDTL_POWER / fin.length
-                   * r.heat_factor * law.fin_heat)
         face_v = air / (rho * self.face)
         f.air_drop = (2.0 * fin.friction(re) * r.friction_factor * law.fin_friction * mu * free_v
                       / fin.length * self.depth / fin.diameter
                       + 0.5 * rho * (self.ends * free_v * abs(free_v)
                                      + r.air_loss * face_v * abs(face_v)))
         f.air = air
-        f.air_c = magnitude(air) * properties.AIR_CP
+
+    def air_films(self, f):
+        fin = self.fin
+        re = magnitude(f.air) * fin.length / (self.free * f.air_mu)
+        f.air_h = (fin.heat(re) * f.air_mu * properties.AIR_CP * PRANDTL_POWER / fin.length
+                   * self.radiator.heat_factor * self.law.fin_heat)
+        f.air_c = magnitude(f.air) * properties.AIR_CP
 
     def fan_balance(self, f, around, air_out):
         """A pushing fan takes air from around; a pulling one what core and leak mix to."""
@@ -329,8 +356,9 @@ class Problem:
             goal = 2.0 * leak_rho * self.leak_area**2 * f.air_drop  # m sqrt(m^2 + at_rest^2)
             square = 0.5 * (np.sqrt(at_rest**4 + 4.0 * goal * goal) - at_rest**2)
             flow = flow + np.sign(goal) * np.sqrt(square)
-        mixed = (f.air * air_out + (flow - f.air) * around) / flow
-        inlet = mixed if self.pull else np.broadcast_to(around, flow.shape)
+        inlet = np.broadcast_to(around, flow.shape)
+        if self.pull:
+            inlet = (f.air * air_out + (flow - f.air) * around) / flow
         rho = properties.air_density(self.ambient + inlet, self.pressure)
         volume = flow / rho
         rise = np.empty_like(volume)
@@ -341,8 +369,8 @@ class Problem:
         f.fan_residual = (rise * rho / 1.2
                           + (recovered - f.air_drop) / self.fan_pressure)
 
-    def conductances(self, f):
-        r, law, plate = self.radiator, self.law, self.cold_plate
+    def core_conductances(self, f):
+        r, law = self.radiator, self.law
         p, z = self.passes, self.zones
         eta = laws.fin_efficiency(f.air_h, r.fin_conductivity, r.fin_thickness, 0.5 * r.fin_height)
         outer = (1.0 - self.fin_share * (1.0 - eta)) * f.air_h * self.surface
@@ -361,10 +389,12 @@ class Problem:
         f.cell_k[:, :, :self.fans] = k
         f.cell_n = f.cell_k / c
 
+    def other_conductances(self, f):
+        law, plate = self.law, self.cold_plate
         h = f.h[:, -1] * plate.heat_factor * law.channel_heat
         eta = laws.fin_efficiency(h, plate.conductivity, plate.fin_thickness, plate.channel_height)
         f.film = h * (self.plate_base + eta * self.plate_fins)
-        idle = f.k[:, p * z] * plate.finned_side**2 / plate.channel_height
+        idle = f.k[:, self.passes * self.zones] * plate.finned_side**2 / plate.channel_height
         f.plate_n = laws.bypassed(f.film, f.c, plate.bypass, idle) / f.c
         f.hose_n = self.tube.heat_loss * self.tube.length / f.c
         f.mean, f.middle = (self.law.spreading * s
@@ -488,29 +518,31 @@ class Problem:
 
     # ---- answers
 
-    def answers(self, f):
-        t, sensor, bench = f.t[0], self.sensor, self.bench
-        die = t[self.die_at]
-        hottest = die + (f.middle[0] - f.mean[0]) @ t[self.heat]
+    def reading(self, f, die, heat, around):
+        """Hottest point of every die, and the rise as sensor and probe tell it."""
+        sensor = self.sensor
+        hottest = die + ((f.middle - f.mean)[:len(die)] @ heat[..., None])[..., 0]
         if self.choices["sensor.reads"] == "mean":
-            weight = self.die_weight
-            reading = weight @ die
+            reading = die @ self.die_weight
         else:
-            over = (hottest - hottest.max()) / 0.2
-            weight = np.exp(over)
-            reading = hottest.max() + 0.2 * math.log(weight.sum())
-            weight = weight / weight.sum()
-        probe = t[self.around] if self.choices["sensor.probe"] == "intake" else 0.0
-        coolant_rise = (self.shares * f.cell_mean[0].mean(0)).sum() - t[self.around]
+            top = hottest.max(-1)
+            reading = top + 0.2 * np.log(np.exp((hottest - top[..., None]) / 0.2).sum(-1))
+        probe = around if self.choices["sensor.probe"] == "intake" else 0.0
+        return hottest, reading + sensor.offset - probe - sensor.probe_offset
+
+    def answers(self, f):
+        t, bench = f.t[:1], self.bench
+        hottest, rise = self.reading(f, t[:, self.die_at], t[:, self.heat], t[:, self.around])
+        coolant_rise = (self.shares * f.cell_mean[0].mean(0)).sum() - t[0, self.around]
         sound = (self.fan_sound + self.pump_sound) / bench.distance**2 + 10 ** (
             bench.background / 10.0)
-        return {"rise": reading + sensor.offset - probe - sensor.probe_offset,
+        return {"rise": rise[0],
                 "coolant rise": coolant_rise,
                 "coolant flow": f.pump_volume[0],
                 "air flow": f.fan_volume[0].sum(),
                 "radiator conductance": f.core_heat[0] / coolant_rise,
                 "noise": 10.0 * math.log10(sound + 1e-6),
-                "hottest": hottest}
+                "hottest": hottest[0]}
 
 
 class Found:

@@ -76,11 +76,8 @@ class Spreading:
         zeta = np.sqrt(m * m + n * n) * (math.pi / side)
         weights = self.weights(x, y, length, width, m, n) / (side * side)
 
-        # Reflection by the base's bottom, the joint, and the top's bottom, each as a fraction of
-        # first degree in the film.
-        self.zeta, self.k1, self.k2 = zeta, k1, k2
-        self.decay1, self.decay2 = np.exp(-2.0 * zeta * t1), np.exp(-2.0 * zeta * t2)
-        self.paste = paste
+        self.prepare_change(k1 * zeta, k2 * zeta, np.exp(-2.0 * zeta * t1),
+                            np.exp(-2.0 * zeta * t2), paste)
         feels = int(np.searchsorted(zeta, 12.5 / (t1 + t2)))
         self.feels = feels
         rest = weights[:, feels:] @ self.change(slice(feels, None), np.array([1e4]))
@@ -106,14 +103,22 @@ class Spreading:
         receivers = np.concatenate([cm * dm, cp * dp])
         return ((receivers * both)[:, None, :] * (cm * dm)).reshape(-1, len(m))
 
+    def prepare_change(self, top, base, decay1, decay2, paste):
+        """Reflection by the base's bottom, the joint, and the top's bottom: each is a fraction
+        of first degree in the film, and so are all together. Coefficients: [mode, degree]."""
+        film = np.array([0.0, 1.0])
+        constant = 1.0 - film
+        top, base, decay1, decay2 = (a[:, None] for a in (top, base, decay1, decay2))
+        below = base * (base * (1.0 - decay2) * constant + (1.0 + decay2) * film)
+        above = base * (1.0 + decay2) * constant + (1.0 - decay2) * film + paste * below
+        reflected = decay1 * (top * above - below)
+        self.change_over = 2.0 / top * reflected
+        self.change_under = top * above + below - reflected
+
     def change(self, part, film):
         """Z less 1/(k1 zeta) by mode and film."""
-        zeta = self.zeta[part, None]
-        z = 1.0 / film
-        r = (z * self.k2 * zeta - 1.0) / (z * self.k2 * zeta + 1.0) * self.decay2[part, None]
-        z = (1.0 + r) / (1.0 - r) / (self.k2 * zeta) + self.paste
-        r = (z * self.k1 * zeta - 1.0) / (z * self.k1 * zeta + 1.0) * self.decay1[part, None]
-        return 2.0 * r / (1.0 - r) / (self.k1 * zeta)
+        over, under = self.change_over[part], self.change_under[part]
+        return (over[:, :1] + over[:, 1:] * film) / (under[:, :1] + under[:, 1:] * film)
 
     def at(self, film):
         """Mean and middle resistances, each [film, receiver, source]."""
