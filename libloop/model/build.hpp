@@ -86,7 +86,7 @@ struct BuiltPart {
 // What the solver needs to know about the circuit it gets.
 struct Built {
   network::Circuit circuit;
-  int coolant = 0, air = 0;  // streams
+  int coolant = 0, air = 0;             // streams
   int surroundings = network::nowhere;  // the state, of surroundings that warm
   std::vector<BuiltChip> chips;
   std::vector<BuiltRadiator> radiators;

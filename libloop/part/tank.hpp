@@ -102,6 +102,7 @@ class Tank {
   // A stated total volume replaces tanks and reserve; they never fall below a little.
   template <class T>
   T stated_total(const Radiator<T>& r, const Coolant<T>& c, const T& own, const T* q) const {
+    if (!c.volume.given) return own;
     const Tube<T> hose = take<Tube>(*rest->tube, q);
     const ColdPlate<T> cold_plate = take<ColdPlate>(*rest->plate, q);
     const Pump<T> p = take<Pump>(*rest->pump, q);
@@ -110,7 +111,7 @@ class Tank {
     constexpr double quarter_pi = 0.7853981633974483;
     const T hoses = 2.0 * quarter_pi * hose.bore * hose.bore * hose.length;
     const T elsewhere = core + hoses + cold_plate.volume + p.volume;
-    const T stated = c.volume.or_else(own + elsewhere) - elsewhere;
+    const T stated = c.volume.value - elsewhere;
     constexpr double least = 2e-6;  // m3
     using std::sqrt;
     return 0.5 * (stated + sqrt(stated * stated + 4.0 * least * least));
