@@ -5,8 +5,8 @@
 // method is a linearly implicit (Rosenbrock) one of order 4(3) in six stages, L-stable and
 // stiffly accurate, made for algebraic equations of index one too: Hairer & Wanner, Solving
 // Ordinary Differential Equations II, 1996, chapters IV.7 and VI.4 (RODAS); the coefficients
-// are those that Boost.Odeint carries. One Jacobian and one factorisation a step, no
-// iterations.
+// are those that Boost.Odeint carries, but for one sign. One Jacobian and one factorisation a step,
+// no iterations.
 //
 // Written to Boost.Odeint's concepts: `Rosenbrock` is a stepper, `Controlled` a controlled
 // stepper, and `dense(...)` gives Odeint's own dense output over both, so that
@@ -56,6 +56,9 @@ class Rosenbrock {
   bool do_step(System& system, const Vector& x, double t, Vector& x_out, double dt, Vector& error,
                bool repeated = false) {
     const auto& c = coefficients_;
+    // Boost 1.74 has it with the other sign: with that the order is lost where f moves by
+    // itself. It is the sum of the fourth row of Gamma.
+    const double d4 = -c.d4;
     if (!repeated) system.linearise(t, x, f0_, dfdt_);
     if (!f0_.allFinite() || !dfdt_.allFinite()) return false;
     if (!system.factor(1.0 / (c.gamma * dt))) return false;
@@ -75,7 +78,7 @@ class Rosenbrock {
     x_out = x + c.a31 * g1_ + c.a32 * g2_;
     if (!stage(c.c3, c.d3, c.c31 * g1_ + c.c32 * g2_, g3_)) return false;
     x_out = x + c.a41 * g1_ + c.a42 * g2_ + c.a43 * g3_;
-    if (!stage(c.c4, c.d4, c.c41 * g1_ + c.c42 * g2_ + c.c43 * g3_, g4_)) return false;
+    if (!stage(c.c4, d4, c.c41 * g1_ + c.c42 * g2_ + c.c43 * g3_, g4_)) return false;
     x_out = x + c.a51 * g1_ + c.a52 * g2_ + c.a53 * g3_ + c.a54 * g4_;
     if (!stage(1.0, 0.0, c.c51 * g1_ + c.c52 * g2_ + c.c53 * g3_ + c.c54 * g4_, g5_)) return false;
     x_out += g5_;

@@ -88,6 +88,14 @@ double Leakage::coldest_power(const std::vector<double>& x,
   return least;
 }
 
+std::vector<double> Leakage::slopes(const std::vector<double>& values) const {
+  std::vector<double> slopes(at(circuit_.states()), 0.0);
+  for (const Chip& chip : chips_) {
+    for (const int die : chip.dies) slopes[at(die)] = values[at(chip.slope)];
+  }
+  return slopes;
+}
+
 void Leakage::scale(double factor, std::vector<double>& values) const {
   for (const Chip& chip : chips_) values[at(chip.slope)] *= factor;
 }

@@ -25,6 +25,9 @@ class Leakage {
   // The least 1 + slope (T - reference) of any die.
   double coldest_power(const std::vector<double>& x, const std::vector<double>& values) const;
 
+  // By state: the leakage slope of its chip, 1/K; 0 of what is no die.
+  std::vector<double> slopes(const std::vector<double>& values) const;
+
   // Multiplies the leakage slopes of all chips.
   void scale(double factor, std::vector<double>& values) const;
 

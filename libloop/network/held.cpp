@@ -47,11 +47,10 @@ std::vector<double> Held::heat(std::span<const double> columns) const {
 
 std::vector<double> Held::answers(std::span<const double> columns) const {
   std::vector<double> all(at(circuit_.answers()), 0.0);
-  const int first = circuit_.plan().rows + static_cast<int>(circuit_.branches().size());
   const std::vector<Place>& places = circuit_.plan().places;
   for (std::size_t p = 0; p < slope_.size(); ++p) {
-    if (places[p].row < first) continue;
-    all[at(places[p].row - first)] += slope_[p] * columns[at(places[p].column)];
+    const int answer = answer_of(circuit_, places[p].row);
+    if (answer >= 0) all[at(answer)] += slope_[p] * columns[at(places[p].column)];
   }
   return all;
 }

@@ -56,13 +56,12 @@ void Motion::find_terms() {
     }
   }
   answers_.resize(at(circuit_.answers()));
-  const int first_answer = plan.rows + branches;
   const int first_state = wide(circuit_, circuit_.state_row(0));
   for (std::size_t p = 0; p < plan.places.size(); ++p) {
     const Place& place = plan.places[p];
-    const int answer = place.row - first_answer, state = place.row - first_state;
+    const int answer = answer_of(circuit_, place.row), state = place.row - first_state;
     std::vector<Term>* terms = nullptr;
-    if (answer >= 0 && answer < circuit_.answers()) terms = &answers_[at(answer)];
+    if (answer >= 0) terms = &answers_[at(answer)];
     if (state >= 0 && state < states_ && state != uncounted_) terms = &stored_;
     if (terms == nullptr) continue;
     const int index = static_cast<int>(p);
@@ -184,6 +183,7 @@ void Motion::find_gradients(double t) {
       if (!rider.with_own_heat) continue;
     }
     for (const OwnHeat& o : course_.own_heat) {
+      if (rider.kind == Rider::Kind::stored && o.state == uncounted_) continue;
       gradient_(static_cast<Eigen::Index>(r), circuit_.state_row(o.state)) +=
           o.slope + o.slope_rate * since;
     }

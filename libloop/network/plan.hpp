@@ -128,4 +128,10 @@ inline int wide(const Circuit& circuit, int unknown) {
   return unknown - circuit.loops() + static_cast<int>(circuit.branches().size());
 }
 
+// The answer that a row of places adds to; -1 for a row of anything else.
+inline int answer_of(const Circuit& circuit, int row) {
+  const int first = circuit.plan().rows + static_cast<int>(circuit.branches().size());
+  return row >= first && row < first + circuit.answers() ? row - first : -1;
+}
+
 }  // namespace libloop::network

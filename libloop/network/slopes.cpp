@@ -48,12 +48,11 @@ std::vector<double> answer_slopes(const Circuit& circuit, std::span<const double
   circuit.evaluate(x, Slopes::of_answers, work);
   const Plan& plan = circuit.plan();
   const std::size_t rows = at(plan.rows), answers = at(circuit.answers());
-  const int first = plan.rows + static_cast<int>(circuit.branches().size());
   std::vector<double> gradient(answers * rows, 0.0), weight;
   for (std::size_t p = 0; p < plan.places.size(); ++p) {
     const Place& place = plan.places[p];
-    if (place.row < first || place.row >= first + circuit.answers()) continue;
-    gradient[at(place.row - first) * rows + at(place.column)] = work.slope[p];
+    const int answer = answer_of(circuit, place.row);
+    if (answer >= 0) gradient[at(answer) * rows + at(place.column)] = work.slope[p];
   }
   Linear linear(circuit, Linear::Part::all);
   linear.factor(work.slope);

@@ -23,10 +23,11 @@ constexpr int most_steps = 200000, most_jumps = 200;
 
 }  // namespace
 
-Run::Run(const Model::Setup& setup, Built& built, const Schedule& schedule,
+Run::Run(const Model::Setup& setup, Built& built, const Leakage& leakage, const Schedule& schedule,
          const WarmupOptions& options, std::vector<double> start)
     : setup_(setup),
       built_(built),
+      leakage_(leakage),
       schedule_(schedule),
       options_(options),
       motion_(built.circuit, riders_of(setup, built, schedule.segments.front().values),
@@ -70,6 +71,7 @@ bool Run::go(const Segment& segment, double end) {
   several_ = several_possible(built_);
   if (segment.step && !follow(segment)) return false;
   z_ = motion_.start(segment.begin, x_, z_);
+  if (leaks_below_nothing(segment, segment.begin)) return fail_leakage(segment.begin);
   while (z_.size() > 0) {
     const double from = data_->steps.empty() || data_->steps.back() < segment.begin
                             ? segment.begin
@@ -120,10 +122,10 @@ bool Run::integrate(const Segment& segment, double end) {
       if (reached == end) break;
       if (beyond_sense()) {
         return fail(
-            "overheats",
-            fmt::format("after {:.4g} s a temperature passes any that such parts could have",
-                        reached));
+            "beyond_sense",
+            fmt::format("after {:.4g} s a temperature is one that such parts never have", reached));
       }
+      if (leaks_below_nothing(segment, reached)) return fail_leakage(reached);
       if (last_ && settled()) break;
       if (static_cast<int>(data_->steps.size()) > most_steps) {
         return fail("too_long", fmt::format("at {:.6g} s the steps became too many", reached));
@@ -181,6 +183,27 @@ bool Run::recover(const Segment& segment, double t) {
                                       t),
                           "fan"});
   return true;
+}
+
+bool Run::fail_leakage(double t) {
+  return fail("leakage_law",
+              fmt::format("at {:.4g} s the stated leakage slope gives a die negative power: it is "
+                          "too steep for a chip that cold",
+                          t));
+}
+
+// Whether a die is so far below the temperature its power is stated at that the law of leakage
+// takes all of it away.
+bool Run::leaks_below_nothing(const Segment& segment, double t) const {
+  const std::vector<double> x(z_.data(), z_.data() + motion_.unknowns());
+  if (leakage_.at_reference()) return leakage_.coldest_power(x, segment.values) < 0.0;
+  const std::vector<double> slopes = leakage_.slopes(segment.values);
+  for (const network::OwnHeat& own : segment.course.own_heat) {
+    const double reference = own.reference + own.reference_rate * (t - segment.begin);
+    const double kelvin = z_[built_.circuit.state_row(own.state)];
+    if (1.0 + slopes[static_cast<std::size_t>(own.state)] * (kelvin - reference) < 0.0) return true;
+  }
+  return false;
 }
 
 bool Run::beyond_sense() const {

@@ -14,7 +14,7 @@ class Run {
  public:
   // `start`: unknowns to begin with; their flows and what follows temperatures are only
   // guesses.
-  Run(const Model::Setup& setup, Built& built, const Schedule& schedule,
+  Run(const Model::Setup& setup, Built& built, const Leakage& leakage, const Schedule& schedule,
       const WarmupOptions& options, std::vector<double> start);
 
   // Fills `data` beside settled point and notes of it.
@@ -30,11 +30,14 @@ class Run {
               const math::Rosenbrock& stepper);
   bool settled() const;
   bool beyond_sense() const;
+  bool leaks_below_nothing(const Segment& segment, double t) const;
   bool fail(std::string reason, std::string why);
+  bool fail_leakage(double t);
   double load(const Segment& segment) const;
 
   const Model::Setup& setup_;
   Built& built_;
+  const Leakage& leakage_;
   const Schedule& schedule_;
   const WarmupOptions& options_;
   network::Motion motion_;

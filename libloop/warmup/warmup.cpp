@@ -32,7 +32,7 @@ Trajectory Warmup::Impl::run(const std::vector<double>& values, const Profile& p
         "from "
         "its settled point";
   } else if (begin) {
-    Run(setup, built, schedule, options, *begin).solve(*data);
+    Run(setup, built, leakage, schedule, options, *begin).solve(*data);
     if (!options.quick) {
       for (Note& note : passing_notes(setup, built, schedule, *data)) {
         data->notes.push_back(std::move(note));

@@ -128,6 +128,50 @@ TEST_CASE("an error falls with the tolerance") {
   }
 }
 
+// ---- a law that ends
+
+namespace {
+
+// Gives off heat that is not defined once it is 5 K warm.
+struct Ends {
+  template <class T>
+  using Prepared = NoQuantities<T>;
+  template <class T>
+  Prepared<T> prepare(const T*) const {
+    return {};
+  }
+  template <class G, class X>
+  void evaluate(const Prepared<G>&, const X* in, Promote<G, X>* out) const {
+    using std::sqrt;
+    out[0] = 0.1 * sqrt(cold + 5.0 - in[0]);
+  }
+  void notes(const Prepared<double>&, const double*, Notes&) const {}
+};
+
+}  // namespace
+
+TEST_CASE("a law that ends where it is too warm ends the run, and is named") {
+  Circuit c(1);
+  lump(c, {100.0, 0.0}, 0);
+  const int second = lump(c, {1000.0, 0.0}, 0);
+  c.add(adapt("ends", {{Input::Kind::state, second}}, {{Output::Kind::heat, second}}, {}, Ends{}));
+  c.close();
+  c.prepare(std::vector<double>{100.0});
+  const std::vector<double> x = c.start(cold);
+  CHECK_THROWS_AS(motion_at(c, x, {0.0, 100.0}, 1e-4), math::NoStep);
+  CHECK(motion_at(c, x, {0.0, 40.0}, 1e-4).size() == 2);
+
+  Motion motion(c, {}, 1e-4, cold, nowhere);
+  motion.set({});
+  Vector z = motion.start(0.0, x, {});
+  CHECK(motion.culprit(0.0, z).empty());
+  z[c.state_row(second)] = cold + 6.0;
+  CHECK(motion.culprit(0.0, z) == c.name(c.state_row(second)));
+  // An error that is not a number is not a small one.
+  const Vector none = Vector::Constant(z.size(), std::nan(""));
+  CHECK_FALSE(motion.error(z, z, none) <= 1.0);
+}
+
 // ---- coolant that carries a step
 
 namespace {

@@ -348,6 +348,6 @@ TEST_CASE("descriptions that contradict themselves are refused") {
   add_law(asked, stream, cold, cold, Pipe{});
   asked.add(adapt("case", {{Input::Kind::node, cold}, {Input::Kind::node, cold}},
                   {{Output::Kind::answer, 0}, {Output::Kind::answer, 0}, {Output::Kind::answer, 0}},
-                  {0, 1}, Case{}));
+                  {0, 1}, CaseAir{}));
   CHECK_THROWS_AS(asked.close(), std::logic_error);
 }

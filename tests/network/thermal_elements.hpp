@@ -50,7 +50,7 @@ struct AirWay {
 
 // A case. Inputs: its air, air outside. Outputs: heat into its air, two answers: its
 // temperature and the heat through its walls. Quantities: own heat, wall conductance.
-struct Case {
+struct CaseAir {
   template <class T>
   struct Prepared {
     T own{}, wall{};
@@ -212,7 +212,7 @@ class HeatBuilder {
     c.add(network::adapt(
         "case", {{Input::Kind::node, node}, {Input::Kind::aux, outside}},
         {{Output::Kind::node_heat, node}, {Output::Kind::answer, 1}, {Output::Kind::answer, 2}},
-        {1, 2}, Case{}));
+        {1, 2}, CaseAir{}));
   }
 
   Circuit done() {

@@ -137,14 +137,17 @@ TEST_CASE(
   const Warm intake = warm(c);
   c.bench.set("sensor.probe", "fixed");
   const Warm fixed = warm(c);
-  const auto to_one = [](const Warm& w) { return *w.trajectory.settles(Trace::rise, w.rise, 1.0); };
-  MESSAGE("to 1 K: open " << to_one(open) << ", intake " << to_one(intake) << ", fixed "
-                          << to_one(fixed) << " to 0.5: " << open.settling << " " << intake.settling
-                          << " " << fixed.settling << " rises " << open.rise << " " << intake.rise
-                          << " " << fixed.rise);
   CHECK(intake.rise == doctest::Approx(open.rise).epsilon(0.02));
-  // The coolant lags behind a room that still warms, by some tenths of a kelvin.
-  CHECK(to_one(intake) == doctest::Approx(to_one(open)).epsilon(0.15));
+  // The coolant lags behind a room that still warms, by some tenths of a kelvin; no more.
+  double most = 0.0;
+  for (double t = 0.0; t < 3000.0; t += 5.0) {
+    const double apart = open.trajectory.at(Trace::rise, t) - intake.trajectory.at(Trace::rise, t);
+    most = std::max(most, std::abs(apart));
+  }
+  CAPTURE(most);
+  CHECK(most < 0.6);
+  CHECK(intake.settling < 2.5 * open.settling);
+  CHECK(fixed.settling > 3.0 * intake.settling);
   CHECK(fixed.rise > open.rise + 1.0);
   CHECK(fixed.settling > 4.0 * open.settling);
 }

@@ -323,10 +323,14 @@ TEST_CASE("what has no end says why, and ends") {
   WarmupOptions options;
   options.duration = 36000.0;
   c.bench.set("bench.load_at", "reference");
+  Warmup cold(model_of(c));
+  CHECK(cold.run(steady({.load = 270.0, .ambient = 296.15}), {}, options).summary().reason ==
+        "leakage_law");
+  c.bench.set("chip.leakage_slope", "2.5 %");
   Warmup reference(model_of(c));
   const Trajectory hot = reference.run(steady({.load = 270.0, .ambient = 296.15}), {}, options);
   CHECK_FALSE(hot.summary().usable);
-  CHECK(hot.summary().reason == "overheats");
+  CHECK(hot.summary().reason == "beyond_sense");
   CHECK_FALSE(hot.summary().why.empty());
   CHECK(hot.end() < 36000.0);
   CHECK_THROWS_AS(reference.run({}), InputError);
