@@ -3,6 +3,7 @@
 
 #include <memory>
 
+#include "bindings/cli/assumed.hpp"
 #include "bindings/cli/duty_lists.hpp"
 #include "bindings/cli/overrides.hpp"
 #include "bindings/cli/terminal.hpp"
@@ -32,12 +33,9 @@ constexpr const char* footer =
 constexpr const char* usual_load = "100";
 
 void tell_defaults(const DrawCall& call, bool load_given) {
-  if (call.bench.empty()) {
-    note(fmt::format("no --bench given: taking {}, typical and nobody's",
-                     generic_benches().front()));
-  }
+  tell_usual_bench(call.bench);
   if (!load_given) note(fmt::format("no --load given: taking {} W", usual_load));
-  if (call.lists.ambient.empty()) note("no --ambient given: taking 25 C");
+  tell_usual_ambient(!call.lists.ambient.empty());
 }
 
 Duty one_duty(const DrawCall& call, const Cooler& cooler) {
@@ -49,7 +47,7 @@ Duty one_duty(const DrawCall& call, const Cooler& cooler) {
 
 int run(DrawCall call) {
   Cooler cooler = cooler_named(call.cooler);
-  Bench bench = bench_named(call.bench.empty() ? generic_benches().front() : call.bench);
+  Bench bench = bench_or_usual(call.bench);
   set_all(call.settings, &cooler, &bench);
   const bool load_given = !call.lists.load.empty();
   if (!load_given) call.lists.load = {usual_load};

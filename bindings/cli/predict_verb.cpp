@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <memory>
 
+#include "bindings/cli/assumed.hpp"
 #include "bindings/cli/duty_lists.hpp"
 #include "bindings/cli/overrides.hpp"
 #include "bindings/cli/patience.hpp"
@@ -35,26 +36,6 @@ constexpr const char* footer =
     "  libloop predict dense.toml --against thin.toml --load 180 --fan \"1200 rpm\" \\\n"
     "      --set paste.conductivity=\"7 W/(m K)\"\n"
     "  libloop predict push-pull.toml --against push.toml --load 180 --alike\n";
-
-Bench chosen_bench(const PredictCall& call) {
-  return call.bench.empty() ? generic_bench(generic_benches().front()) : bench_named(call.bench);
-}
-
-void tell_defaults(const PredictCall& call) {
-  const std::vector<std::string> names = generic_benches();
-  if (call.bench.empty()) {
-    note(fmt::format("no --bench given: taking {}, typical and nobody's", names.front()));
-  }
-  if (call.lists.ambient.empty()) note("no --ambient given: taking 25 C");
-}
-
-// A few samples have no 5 and 95 % points to speak of.
-void check_samples(const PredictCall& call) {
-  constexpr int fewest = 50;
-  if (call.options.samples <= 0 || call.options.samples >= fewest) return;
-  fail_call(fmt::format("--samples {}: too few for an interval", call.options.samples),
-            fmt::format("Take at least {}, or 0 for typical values only.", fewest));
-}
 
 // ---- exit codes
 
@@ -90,7 +71,8 @@ int outcome(const PredictCall& call, const std::vector<const Prediction*>& predi
 
 int predict_one(const PredictCall& call, const Model& model) {
   const std::vector<Duty> all = duties(call.lists, model.cooler());
-  tell_defaults(call);
+  tell_usual_bench(call.bench);
+  tell_usual_ambient(!call.lists.ambient.empty());
   Prediction prediction;
   {
     const Patience patience("predicting");
@@ -110,7 +92,8 @@ int predict_against(const PredictCall& call, const Model& model, const Bench& be
   const Model other(cooler_named(call.against), bench);
   const std::vector<Duty> all = duties(call.lists, model.cooler());
   const std::vector<Duty> other_all = duties(call.lists, other.cooler());
-  tell_defaults(call);
+  tell_usual_bench(call.bench);
+  tell_usual_ambient(!call.lists.ambient.empty());
   Comparison comparison;
   {
     const Patience patience("predicting both");
@@ -127,9 +110,9 @@ int predict_against(const PredictCall& call, const Model& model, const Bench& be
 }
 
 int run(const PredictCall& call) {
-  check_samples(call);
+  check_samples(call.options.samples);
   Cooler cooler = cooler_named(call.cooler);
-  Bench bench = chosen_bench(call);
+  Bench bench = bench_or_usual(call.bench);
   set_all(call.settings, &cooler, &bench);
   const Model model(cooler, bench);
   return call.against.empty() ? predict_one(call, model) : predict_against(call, model, bench);

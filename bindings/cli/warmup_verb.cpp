@@ -5,6 +5,7 @@
 #include <memory>
 #include <optional>
 
+#include "bindings/cli/assumed.hpp"
 #include "bindings/cli/duty_lists.hpp"
 #include "bindings/cli/overrides.hpp"
 #include "bindings/cli/patience.hpp"
@@ -78,29 +79,13 @@ double time_of(const std::string& option, const std::string& word) {
   fail_call(fmt::format("{} {}: out of bounds", option, word), "Between 0.001 s and 1e8 s.");
 }
 
-// A few samples have no 5 and 95 % points to speak of.
-void check_samples(const WarmupCall& call) {
-  constexpr int fewest = 50;
-  if (call.options.samples <= 0 || call.options.samples >= fewest) return;
-  fail_call(fmt::format("--samples {}: too few for an interval", call.options.samples),
-            fmt::format("Take at least {}, or 0 for typical values only.", fewest));
-}
-
 void read_options(WarmupCall& call) {
-  check_samples(call);
+  check_samples(call.options.samples);
   if (!call.bands.empty()) call.options.bands = bands_of(call.bands);
   if (!call.habits.empty()) call.options.habits.clear();
   for (const std::string& word : call.habits) call.options.habits.push_back(habit_of(word));
   if (!call.duration.empty()) call.options.run.duration = time_of("--duration", call.duration);
   if (!call.every.empty()) call.series.every = time_of("--every", call.every);
-}
-
-void tell_defaults(const WarmupCall& call, bool ambient_moves) {
-  if (call.bench.empty()) {
-    note(fmt::format("no --bench given: taking {}, typical and nobody's",
-                     generic_benches().front()));
-  }
-  if (call.lists.ambient.empty() && !ambient_moves) note("no --ambient given: taking 25 C");
 }
 
 // ---- cases
@@ -184,7 +169,8 @@ std::vector<WarmupCase> steady_cases(const WarmupCall& call, const Model& model)
   for (const Duty& duty : duties(call.lists, model.cooler())) {
     cases.push_back({steady(duty), soak.before(duty), duty});
   }
-  tell_defaults(call, false);
+  tell_usual_bench(call.bench);
+  tell_usual_ambient(!call.lists.ambient.empty());
   return cases;
 }
 
@@ -223,7 +209,8 @@ std::vector<WarmupCase> profile_case(const WarmupCall& call, const Model& model)
   const Duty last = duty_at(profile, profile.times.size() - 1, given);
   const Start start = soak_of(call, model.cooler()).before(first);
   for (const std::string& assumed : notes) note(assumed);
-  tell_defaults(call, has_column(profile, "conditions.ambient"));
+  tell_usual_bench(call.bench);
+  tell_usual_ambient(!call.lists.ambient.empty() || has_column(profile, "conditions.ambient"));
   return {{profile, start, last}};
 }
 
@@ -259,7 +246,7 @@ int outcome(const WarmupCall& call, const WarmupPrediction& prediction) {
 int run(WarmupCall call) {
   read_options(call);
   Cooler cooler = cooler_named(call.cooler);
-  Bench bench = bench_named(call.bench.empty() ? generic_benches().front() : call.bench);
+  Bench bench = bench_or_usual(call.bench);
   set_all(call.settings, &cooler, &bench);
   const Model model(cooler, bench, usual_cells);
   const std::vector<WarmupCase> cases =

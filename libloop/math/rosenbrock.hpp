@@ -147,7 +147,6 @@ class Controlled {
     if (std::isfinite(error)) {
       factor = std::clamp(std::pow(error, 0.25) / safe, most_larger, most_smaller);
     }
-    ++tried_;
     if (good && error <= 1.0) {
       if (last_step_ > 0.0) {
         const double predicted =
@@ -163,6 +162,7 @@ class Controlled {
       return boost::numeric::odeint::success;
     }
     rejected_ = true;
+    ++rejected_steps_;
     dt /= std::max(factor, 1.0 / safe);
     if (dt < least_step_ || t + dt == t) throw NoStep();
     return boost::numeric::odeint::fail;
@@ -170,7 +170,7 @@ class Controlled {
 
   Rosenbrock& stepper() { return stepper_; }
   const Rosenbrock& stepper() const { return stepper_; }
-  int tried() const { return tried_; }
+  int rejected() const { return rejected_steps_; }
 
   template <class State>
   void adjust_size(const State&) {}
@@ -180,7 +180,7 @@ class Controlled {
   Vector x_new_, error_;
   double least_step_ = 0.0, last_step_ = 0.0, last_error_ = 0.0;
   bool rejected_ = false;
-  int tried_ = 0;
+  int rejected_steps_ = 0;
 };
 
 // Odeint's dense output over a controlled stepper that the caller keeps.

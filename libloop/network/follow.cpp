@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "libloop/network/held.hpp"
 #include "libloop/network/linear.hpp"
 #include "libloop/network/plan.hpp"
 #include "libloop/network/residuals.hpp"
@@ -15,20 +16,10 @@ namespace {
 class HeldStep {
  public:
   explicit HeldStep(const Circuit& circuit)
-      : circuit_(circuit), linear_(circuit, Linear::Part::all) {
-    const int first = wide(circuit, circuit.state_row(0));
-    const std::vector<Place>& places = circuit.plan().places;
-    for (std::size_t p = 0; p < places.size(); ++p) {
-      const int state = places[p].row - first;
-      if (state >= 0 && state < circuit.states()) of_states_.push_back(p);
-    }
-  }
+      : circuit_(circuit), linear_(circuit, Linear::Part::all) {}
 
   bool take(const Evaluation& work, std::vector<double>& x) {
-    slope_ = work.slope;
-    for (const std::size_t p : of_states_) slope_[p] = 0.0;
-    for (const int own : circuit_.plan().own_state) slope_[at(own)] = 1.0;
-    if (!linear_.factor(slope_)) return false;
+    if (!linear_.factor(with_states_held(circuit_, work.slope))) return false;
     right_ = work.residual;
     for (double& r : right_) r = -r;
     std::fill_n(right_.begin() + circuit_.state_row(0), circuit_.states(), 0.0);
@@ -44,8 +35,7 @@ class HeldStep {
  private:
   const Circuit& circuit_;
   Linear linear_;
-  std::vector<std::size_t> of_states_;
-  std::vector<double> slope_, right_;
+  std::vector<double> right_;
 };
 
 }  // namespace

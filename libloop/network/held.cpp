@@ -15,18 +15,21 @@ std::vector<double> heat_slopes(const Circuit& circuit, std::span<const double> 
   return slope;
 }
 
+std::vector<double> with_states_held(const Circuit& circuit, std::vector<double> slope) {
+  const Plan& plan = circuit.plan();
+  for (std::size_t p = 0; p < slope.size(); ++p) {
+    if (state_of(circuit, plan.places[p].row) >= 0) slope[p] = 0.0;
+  }
+  for (const int own : plan.own_state) slope[at(own)] = 1.0;
+  return slope;
+}
+
 Held::Held(const Circuit& circuit, std::vector<double> slope)
     : circuit_(circuit),
       slope_(std::move(slope)),
       first_(wide(circuit, circuit.state_row(0))),
       linear_(circuit, Linear::Part::all) {
-  const Plan& plan = circuit.plan();
-  std::vector<double> held = slope_;
-  for (std::size_t p = 0; p < held.size(); ++p) {
-    if (is_state(plan.places[p].row)) held[p] = 0.0;
-  }
-  for (const int own : plan.own_state) held[at(own)] = 1.0;
-  follows_ = linear_.factor(held);
+  follows_ = linear_.factor(with_states_held(circuit, slope_));
 }
 
 std::vector<double> Held::follow(std::span<const double> states) const {

@@ -13,6 +13,10 @@ namespace libloop::network {
 std::vector<double> heat_slopes(const Circuit& circuit, std::span<const double> x, Slopes slopes,
                                 std::span<const double> extra, Evaluation& work);
 
+// The slopes with the rows of the states replaced by the states themselves: whoever solves with
+// them holds the states, or moves them by what stands on the right.
+std::vector<double> with_states_held(const Circuit& circuit, std::vector<double> slope);
+
 class Held {
  public:
   Held(const Circuit& circuit, std::vector<double> slope);
@@ -30,7 +34,7 @@ class Held {
   std::vector<double> weigh(std::span<const double> states) const;
 
  private:
-  bool is_state(int row) const { return row >= first_ && row < first_ + circuit_.states(); }
+  bool is_state(int row) const { return state_of(circuit_, row) >= 0; }
 
   const Circuit& circuit_;
   std::vector<double> slope_;

@@ -56,13 +56,12 @@ void Motion::find_terms() {
     }
   }
   answers_.resize(at(circuit_.answers()));
-  const int first_state = wide(circuit_, circuit_.state_row(0));
   for (std::size_t p = 0; p < plan.places.size(); ++p) {
     const Place& place = plan.places[p];
-    const int answer = answer_of(circuit_, place.row), state = place.row - first_state;
+    const int answer = answer_of(circuit_, place.row), state = state_of(circuit_, place.row);
     std::vector<Term>* terms = nullptr;
     if (answer >= 0) terms = &answers_[at(answer)];
-    if (state >= 0 && state < states_ && state != uncounted_) terms = &stored_;
+    if (state >= 0 && state != uncounted_) terms = &stored_;
     if (terms == nullptr) continue;
     const int index = static_cast<int>(p);
     if (place.column >= branches) {

@@ -26,7 +26,7 @@ bool OrderedLu::factor() {
     int last = k;
     for (int i = k + 1; i < n; ++i) {
       const double size = std::abs(pivot[i]);
-      if (size > 0.0) last = i;
+      if (!(size == 0.0)) last = i;  // NaN too
       if (size > largest) {
         largest = size;
         best = i;

@@ -18,7 +18,7 @@ namespace libloop::network {
 class OrderedLu {
  public:
   Eigen::MatrixXd& matrix() { return a_; }
-  // Of what stands in matrix(), in place. False when it is singular to working precision.
+  // Of what stands in matrix(), in place. False where a pivot vanishes.
   bool factor();
   // b := A^-1 b and A^-T b, in the matrix' own order.
   void solve(double* b) const;

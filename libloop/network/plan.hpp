@@ -128,6 +128,12 @@ inline int wide(const Circuit& circuit, int unknown) {
   return unknown - circuit.loops() + static_cast<int>(circuit.branches().size());
 }
 
+// The state whose row of places it is; -1 for a row of anything else.
+inline int state_of(const Circuit& circuit, int row) {
+  const int state = row - wide(circuit, circuit.state_row(0));
+  return state >= 0 && state < circuit.states() ? state : -1;
+}
+
 // The answer that a row of places adds to; -1 for a row of anything else.
 inline int answer_of(const Circuit& circuit, int row) {
   const int first = circuit.plan().rows + static_cast<int>(circuit.branches().size());

@@ -73,9 +73,10 @@ Json modes(const SlowModes& slow) {
 Json modal_error(const SlowModes& slow) {
   const bool known = !slow.modes.empty();
   const auto number = [&](double value) { return known ? number_or_null(value) : Json(); };
-  return {{"worst_K", number(slow.worst_error)},
-          {"at_s", number(slow.worst_error_time)},
-          {"after_a_minute_K", number(slow.error_after_minute)}};
+  return {
+      {"worst_K", number(slow.worst_error)},
+      {"at_s", number(slow.worst_error_time)},
+      {"after_a_minute_K", slow.error_after_minute ? number(*slow.error_after_minute) : Json()}};
 }
 
 Json numbers(const std::vector<double>& values) {

@@ -115,12 +115,15 @@ std::string end_of_wait(const WarmupPrediction& prediction, const WarmupPoint& p
 
 // How well the sum of all modes does for the warm-up itself.
 std::string fit(const SlowModes& slow) {
+  const std::string later = slow.error_after_minute
+                                ? fmt::format(", and by {} K at most from one minute on",
+                                              text::number(*slow.error_after_minute, 2))
+                                : std::string();
   return paragraph(
       "  ",
       fmt::format("Exponentials alone: the sum of all modes is off the full warm-up by {} K at "
-                  "most, {} after the last change, and by {} K at most from one minute on.",
-                  text::number(slow.worst_error, 2), time_words(slow.worst_error_time),
-                  text::number(slow.error_after_minute, 2)));
+                  "most, {} after the last change{}.",
+                  text::number(slow.worst_error, 2), time_words(slow.worst_error_time), later));
 }
 
 std::string full(const Model& model, const WarmupPrediction& prediction, const WarmupPoint& point) {

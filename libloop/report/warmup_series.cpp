@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -49,6 +50,27 @@ std::vector<double> values_at(const std::vector<double>& times, At at) {
 }
 
 }  // namespace
+
+Duty duty_at(const Profile& profile, double t, const Duty& duty) {
+  const std::vector<double>& times = profile.times;
+  const auto next = std::lower_bound(times.begin() + 1, times.end(), t);
+  const auto after = static_cast<std::size_t>(next - times.begin());
+  const bool between = next != times.end() && *next > times[after - 1];
+  const double part = between ? (t - times[after - 1]) / (*next - times[after - 1]) : 0.0;
+  Duty now = duty;
+  const auto take = [&](const char* name, double& value) {
+    const auto column = std::find(profile.names.begin(), profile.names.end(), name);
+    if (column == profile.names.end()) return;
+    const std::vector<double>& rows =
+        profile.values[static_cast<std::size_t>(column - profile.names.begin())];
+    value = rows[after - 1] + (between ? part * (rows[after] - rows[after - 1]) : 0.0);
+  };
+  take("conditions.load", now.load);
+  take("conditions.ambient", now.ambient);
+  take("conditions.fan", now.fan);
+  take("conditions.pump", now.pump);
+  return now;
+}
 
 Series series_of(const WarmupPoint& point, const SeriesOptions& options) {
   if (!(options.every > 0.0) || !std::isfinite(options.every)) {

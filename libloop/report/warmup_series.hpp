@@ -20,6 +20,10 @@ struct Series {
   std::vector<SeriesColumn> columns;
 };
 
+// What is set at time t (s): that of the profile, and of `duty` what it does not move. At a step,
+// what stands before it.
+Duty duty_at(const Profile& profile, double t, const Duty& duty);
+
 // Empty where nothing was followed. Throws InputError when `every` is no time.
 Series series_of(const WarmupPoint& point, const SeriesOptions& options);
 

@@ -180,7 +180,10 @@ std::string creep(const Model& model, const WarmupPrediction& prediction) {
   return '\n' +
          paragraph("", fmt::format("What creeps on at {}, all quantities at their typical values",
                                    duty_words(model, point->asked.duty))) +
-         table.text();
+         table.text() +
+         paragraph("  ",
+                   "A pause in the first half minute is not the end: warm coolant has yet to come "
+                   "round.");
 }
 
 std::string habits(const Model& model, const WarmupPrediction& prediction) {

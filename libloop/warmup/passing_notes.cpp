@@ -1,6 +1,9 @@
 #include "libloop/warmup/passing_notes.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <string_view>
 
 #include "libloop/model/answers.hpp"
 #include "libloop/model/point_notes.hpp"
@@ -21,25 +24,46 @@ std::vector<double> values_at(const Schedule& schedule, double t) {
   return values;
 }
 
-// When an unknown, or what is told, is largest at the end of a step.
-double hottest(const Trajectory::Data& data, Eigen::Index row) {
-  const auto peak = std::max_element(
-      data.pieces.begin(), data.pieces.end(),
-      [row](const Piece& a, const Piece& b) { return a.after[row] < b.after[row]; });
-  return peak->end;
+// Ends of segments, before anything steps, and when something told is largest; the moment with
+// the hottest chip first, so that of several notes alike the worst is kept.
+std::vector<double> moments(const Schedule& schedule, const Trajectory::Data& data) {
+  constexpr std::size_t most = 100;
+  const auto largest = [&](Eigen::Index row) {
+    return std::max_element(
+               data.pieces.begin(), data.pieces.end(),
+               [row](const Piece& a, const Piece& b) { return a.after[row] < b.after[row]; })
+        ->end;
+  };
+  std::vector<double> times = {largest(data.row(Trace::coolant_rise))};
+  for (std::size_t c = 0; c < data.settled_chips.size(); ++c) {
+    times.push_back(largest(data.chip_row(c)));
+  }
+  const double end = data.pieces.back().end;
+  for (const Segment& segment : schedule.segments) {
+    if (segment.end > segment.begin && segment.end <= end) times.push_back(segment.end);
+  }
+  const Eigen::Index reading = data.row(Trace::rise);
+  std::stable_sort(times.begin(), times.end(),
+                   [&](double a, double b) { return data.at(reading, a) > data.at(reading, b); });
+  if (times.size() > most) times.resize(most);
+  return times;
 }
 
 }  // namespace
 
+Note on_the_way(Note note, const std::string& when) {
+  constexpr std::string_view here = "this point";
+  const std::size_t at = note.text.find(here);
+  if (at != std::string::npos) note.text.replace(at, here.size(), "that");
+  note.text = when + ": " + note.text;
+  return note;
+}
+
 std::vector<Note> passing_notes(const Model::Setup& setup, Built& built, const Schedule& schedule,
                                 const Trajectory::Data& data) {
   if (data.pieces.empty()) return {};
-  std::vector<double> times = {hottest(data, data.row(Trace::coolant_rise))};
-  for (std::size_t c = 0; c < data.settled_chips.size(); ++c) {
-    times.push_back(hottest(data, data.chip_row(c)));
-  }
   Notes passed;
-  for (const double t : times) {
+  for (const double t : moments(schedule, data)) {
     const std::vector<double> values = values_at(schedule, t);
     built.circuit.prepare(values);
     std::vector<double> x;
@@ -52,9 +76,8 @@ std::vector<Note> passing_notes(const Model::Setup& setup, Built& built, const S
     for (const Note& note : notes_of(setup, built, values, x, point)) {
       const auto same = [&](const Note& n) { return n.code == note.code && n.part == note.part; };
       const std::vector<Note>& told = data.settled.notes;
-      if (note.kind == Note::Kind::limit && std::none_of(told.begin(), told.end(), same)) {
-        passed.add(note);
-      }
+      if (note.kind != Note::Kind::limit || std::any_of(told.begin(), told.end(), same)) continue;
+      passed.add(on_the_way(note, fmt::format("on the way, after {:.3g} min", t / 60.0)));
     }
   }
   return passed.all();

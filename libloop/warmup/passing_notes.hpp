@@ -1,6 +1,7 @@
 // Limits that are passed on the way, before a warm-up settles.
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "libloop/model/build.hpp"
@@ -9,8 +10,11 @@
 
 namespace libloop {
 
-// Of the moments at which a chip and the coolant are hottest; without those that the settled
-// point tells already. Prepares the circuit.
+// The same note of a moment that passes: "during the soak: ...".
+Note on_the_way(Note note, const std::string& when);
+
+// Of the moments before a step, and those at which a chip and the coolant are hottest; without
+// notes that the settled point tells already. Prepares the circuit.
 std::vector<Note> passing_notes(const Model::Setup& setup, Built& built, const Schedule& schedule,
                                 const Trajectory::Data& data);
 

@@ -14,8 +14,12 @@ namespace libloop {
 namespace {
 
 constexpr double never = std::numeric_limits<double>::infinity();
-// Of samples: their settling times are then exact to a tenth of a second (docs/theory/warm-up.md).
-constexpr double sample_tolerance = 1e-3;
+// Of samples: waits are then exact to some 0.5 % (docs/theory/warm-up.md).
+double sample_tolerance(const WarmupPredictOptions& options) {
+  double least = 1.0;
+  for (const double band : options.bands) least = std::min(least, band);
+  return std::clamp(0.005 * least, 1e-4, 1e-3);
+}
 
 // Everything of one warm-up that gets an interval.
 struct Told {
@@ -35,9 +39,9 @@ Told told(const Trajectory& t, const WarmupPredictOptions& options) {
   }
   for (const Habit& habit : options.habits) {
     const std::optional<double> end = habit_ends(t, habit);
-    const double at = t.last_change() + end.value_or(t.end());
     all.habit_time.push_back(end.value_or(never));
-    all.habit_error.push_back(all.rise - t.at(Trace::rise, at));
+    all.habit_error.push_back(end ? all.rise - t.at(Trace::rise, t.last_change() + *end)
+                                  : no_answer);
   }
   return all;
 }
@@ -115,7 +119,7 @@ WarmupPrediction predict_warmup(const Model& model, std::span<const WarmupCase> 
   WarmupPrediction prediction;
   prediction.bands = options.bands;
   WarmupOptions quick = options.run;
-  quick.tolerance = std::max(quick.tolerance, sample_tolerance);
+  quick.tolerance = std::max(quick.tolerance, sample_tolerance(options));
   quick.quick = true;
   for (const WarmupCase& asked : cases) {
     WarmupPoint point;

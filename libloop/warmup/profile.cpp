@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "libloop/base/error.hpp"
@@ -11,6 +12,11 @@ namespace {
 
 [[noreturn]] void refuse(std::string message, std::string suggestion) {
   throw InputError(Problem{Code::bounds, std::move(message), std::move(suggestion), {}});
+}
+
+// Sizes and stored heat stay: heat would come from nowhere.
+bool may_move(const Row& row) {
+  return row.kind != Kind::geometry && row.kind != Kind::material && row.name != "lag";
 }
 
 void check_times(const std::vector<double>& times) {
@@ -41,6 +47,13 @@ void Profile::check(const Model& model) const {
   if (values.size() != names.size()) refuse("names and values differ in number", "One list each.");
   for (std::size_t c = 0; c < names.size(); ++c) {
     const Row& row = *model.quantities()[model.index(names[c])].row;
+    if (std::count(names.begin(), names.end(), names[c]) > 1) {
+      refuse(names[c] + " moves twice", "One column for each quantity.");
+    }
+    if (!may_move(row)) {
+      refuse(names[c] + " cannot move in time",
+             "Loads, speeds and what a tester turns can; sizes, masses and lags stay.");
+    }
     if (values[c].size() != times.size()) {
       refuse(fmt::format("{} has {} values for {} rows", names[c], values[c].size(), times.size()),
              "One value a row.");

@@ -44,10 +44,12 @@ void Run::solve(Trajectory::Data& data) {
   data.summary.reason = "converged";
   data.summary.why = "the warm-up was followed to its end";
   for (const Segment& segment : schedule_.segments) {
-    last_ = &segment == &schedule_.segments.back() && options_.duration <= 0.0;
-    double end = &segment == &schedule_.segments.back() ? month : segment.end;
-    if (options_.duration > 0.0) end = std::min(end, options_.duration);
-    if (last_) end += segment.begin;
+    const bool final = &segment == &schedule_.segments.back();
+    last_ = final && options_.duration <= 0.0;
+    double end = final ? segment.begin + month : segment.end;
+    if (options_.duration > 0.0) end = final ? options_.duration : std::min(end, options_.duration);
+    // Of a sample only the last segment is asked for.
+    if (final && options_.quick) data.pieces.clear();
     if (segment.begin >= end) break;
     if (!go(segment, end)) break;
   }
@@ -107,7 +109,10 @@ bool Run::integrate(const Segment& segment, double end) {
   math::Dense dense{boost::reference_wrapper<math::Controlled>(control)};
   const double begin =
       data_->steps.empty() ? segment.begin : std::max(segment.begin, data_->steps.back());
-  dense.initialize(z_, begin, std::min(first_step, end - begin));
+  // Where nothing jumps, the last step fits about as well as ever.
+  const bool smooth = !segment.step && begin == segment.begin;
+  dense.initialize(z_, begin,
+                   std::min(smooth ? std::max(first_step, step_) : first_step, end - begin));
   bool more = true;
   try {
     while (more && dense.current_time() < end) {
@@ -118,6 +123,7 @@ bool Run::integrate(const Segment& segment, double end) {
       const auto [from, to] = dense.do_step(boost::reference_wrapper<network::Motion>(motion_));
       const double reached = end - to < 1e-9 * std::max(1.0, end) ? end : to;
       record(from, reached, z_, dense.current_state(), control.stepper());
+      step_ = to - from;
       z_ = dense.current_state();
       if (reached == end) break;
       if (beyond_sense()) {
@@ -128,12 +134,16 @@ bool Run::integrate(const Segment& segment, double end) {
       if (leaks_below_nothing(segment, reached)) return fail_leakage(reached);
       if (last_ && settled()) break;
       if (static_cast<int>(data_->steps.size()) > most_steps) {
-        return fail("too_long", fmt::format("at {:.6g} s the steps became too many", reached));
+        return fail(
+            "too_long",
+            fmt::format("at {:.6g} s the steps became too many: a profile of fewer rows, some "
+                        "ten thousand, can be followed",
+                        reached));
       }
       if (several_ && !flows_hold()) {
         more = recover(segment, reached);
         if (!more) return false;
-        data_->rejected += control.tried();
+        data_->rejected += control.rejected();
         return false;
       }
     }
@@ -141,7 +151,7 @@ bool Run::integrate(const Segment& segment, double end) {
     recover(segment, dense.current_time());
     return false;
   }
-  data_->rejected += control.tried() - static_cast<int>(data_->steps.size()) + 1;
+  data_->rejected += control.rejected();
   if (last_ && !settled()) {
     return fail("too_long", "it was not settled after 30 days");
   }

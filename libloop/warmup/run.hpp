@@ -47,6 +47,7 @@ class Run {
   bool several_ = false;  // whether several flows may balance
   bool last_ = false;     // in the last segment, with no end given
   int jumps_ = 0;
+  double step_ = 0.0;  // s, the last one taken
 };
 
 }  // namespace libloop

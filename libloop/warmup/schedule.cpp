@@ -51,8 +51,8 @@ class Scheduler {
 
   bool leaks(const std::vector<double>& values) const {
     if (leakage_.at_reference()) return false;
-    const std::vector<double> growth = leakage_.growth(values);
-    return std::any_of(growth.begin(), growth.end(), [](double g) { return g != 0.0; });
+    const std::vector<double> slopes = leakage_.slopes(values);
+    return std::any_of(slopes.begin(), slopes.end(), [](double slope) { return slope != 0.0; });
   }
 
   void settle(Setting& s, bool last, const Setting* before) {

@@ -60,7 +60,9 @@ class Comparison {
         told.worst_error = error;
         told.worst_error_time = t;
       }
-      if (t >= minute) told.error_after_minute = std::max(told.error_after_minute, error);
+      if (t >= minute) {
+        told.error_after_minute = std::max(told.error_after_minute.value_or(0.0), error);
+      }
     }
   }
 

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "libloop/base/error.hpp"
 #include "libloop/warmup/pieces.hpp"
 
 namespace libloop {
@@ -72,6 +73,12 @@ double Piece::last_outside(Eigen::Index i, double target, double band) const {
 }
 
 const Piece& Trajectory::Data::piece(double t) const {
+  if (pieces.empty()) {
+    throw InputError(Problem{Code::call,
+                             "this warm-up has no course: " + summary.why,
+                             "Look at its summary before you ask for readings.",
+                             {}});
+  }
   const auto after = std::lower_bound(pieces.begin(), pieces.end(), t,
                                       [](const Piece& p, double time) { return p.end < time; });
   return after == pieces.end() ? pieces.back() : *after;
@@ -83,6 +90,9 @@ double Trajectory::Data::at(Eigen::Index i, double t) const {
 }
 
 Eigen::Index Trajectory::Data::chip_row(std::size_t chip) const {
+  if (chip > settled_chips.size()) {
+    throw InputError(Problem{Code::call, "no such chip", "Chips count from 0.", {}});
+  }
   return unknowns + static_cast<Eigen::Index>(chip);
 }
 

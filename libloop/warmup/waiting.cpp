@@ -2,11 +2,15 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <deque>
+#include <limits>
 
 namespace libloop {
 namespace {
 
+constexpr double never = std::numeric_limits<double>::infinity();
+constexpr double as_good_as_settled = 0.02;  // K
 constexpr std::array<double, 12> told = {10.0,  30.0,   60.0,   120.0,  180.0,  300.0,
                                          600.0, 1200.0, 2400.0, 3600.0, 7200.0, 14400.0};
 
@@ -35,7 +39,6 @@ class Window {
 }  // namespace
 
 std::vector<Creep> creep_of(const Trajectory& trajectory) {
-  constexpr double as_good_as_settled = 0.02;  // K
   std::vector<Creep> rows;
   const double settled = trajectory.settled_value(Trace::rise);
   for (const double after : told) {
@@ -44,7 +47,7 @@ std::vector<Creep> creep_of(const Trajectory& trajectory) {
     const double rise = trajectory.at(Trace::rise, t);
     rows.push_back({after, rise, settled - rise, trajectory.rate(Trace::rise, t)});
     const bool done =
-        trajectory.settles(Trace::rise, settled, as_good_as_settled).value_or(t) <= after;
+        trajectory.settles(Trace::rise, settled, as_good_as_settled).value_or(never) <= after;
     if (done) break;
   }
   return rows;
@@ -54,14 +57,14 @@ std::optional<double> habit_ends(const Trajectory& trajectory, const Habit& habi
   constexpr int looks = 60;  // at the reading, within the habit's time
   const double step = habit.over / looks;
   Window window(looks + 1);
-  // Where a warm-up was followed until it was settled, its reading stays.
-  const double begin = trajectory.last_change();
-  for (double after = 0.0; begin + after <= trajectory.end() + habit.over + step; after += step) {
+  // Beyond its end a warm-up that settled stays; of any other nothing is known there.
+  const double begin = trajectory.last_change(), end = trajectory.end();
+  const bool stays = std::abs(trajectory.at(Trace::rise, end) -
+                              trajectory.settled_value(Trace::rise)) <= as_good_as_settled;
+  const double known = stays ? end + habit.over + step : end;
+  for (double after = 0.0; begin + after <= known; after += step) {
     window.add(trajectory.at(Trace::rise, begin + after));
-    if (window.full() && window.range() <= habit.change) {
-      if (begin + after <= trajectory.end() || trajectory.settled().summary.usable) return after;
-      break;
-    }
+    if (window.full() && window.range() <= habit.change) return after;
   }
   return std::nullopt;
 }

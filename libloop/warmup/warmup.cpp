@@ -10,6 +10,29 @@
 #include "libloop/warmup/run.hpp"
 
 namespace libloop {
+namespace {
+
+bool tells(const std::vector<Note>& notes, const Note& note) {
+  return std::any_of(notes.begin(), notes.end(),
+                     [&](const Note& n) { return n.code == note.code && n.part == note.part; });
+}
+
+void check(const WarmupOptions& o) {
+  const auto refuse = [](const char* what, double value, const char* bounds) {
+    throw InputError(Problem{Code::bounds, fmt::format("{} = {:.6g}", what, value), bounds, {}});
+  };
+  if (!(o.tolerance >= 1e-10 && o.tolerance <= 0.1)) {
+    refuse("tolerance", o.tolerance, "It must lie between 1e-10 and 0.1.");
+  }
+  if (!(o.duration >= 0.0 && o.duration <= 1e8)) {
+    refuse("duration", o.duration, "It must lie between 0 s and 1e8 s.");
+  }
+  if (!(o.settled_within > 0.0 && o.settled_within <= 1.0)) {
+    refuse("settled_within", o.settled_within, "It must lie above 0 K and not above 1 K.");
+  }
+}
+
+}  // namespace
 
 Trajectory Warmup::Impl::run(const std::vector<double>& values, const Profile& profile,
                              const Start& start, const WarmupOptions& options) {
@@ -35,7 +58,7 @@ Trajectory Warmup::Impl::run(const std::vector<double>& values, const Profile& p
     Run(setup, built, leakage, schedule, options, *begin).solve(*data);
     if (!options.quick) {
       for (Note& note : passing_notes(setup, built, schedule, *data)) {
-        data->notes.push_back(std::move(note));
+        if (!tells(data->notes, note)) data->notes.push_back(std::move(note));
       }
     }
   }
@@ -85,8 +108,19 @@ std::optional<std::vector<double>> Warmup::Impl::first_unknowns(const std::vecto
   std::vector<double> soaked = values;
   model.set_duty(*start.soak, soaked);
   const OperatingPoint point = quick ? solver.resolve(soaked) : solver.solve_at(soaked);
-  if (point.summary.usable) return solver.unknowns();
+  const std::vector<double> unknowns = solver.unknowns();
+  built.circuit.prepare(soaked);
+  const bool stays = leakage.at_reference() || leakage.gain(unknowns, soaked) < 1.0;
+  for (const Note& note : point.notes) {
+    if (note.kind == Note::Kind::limit) data.notes.push_back(on_the_way(note, "during the soak"));
+  }
+  if (point.summary.usable && stays) return unknowns;
   data.summary = point.summary;
+  if (!stays) {
+    data.summary.usable = false;
+    data.summary.reason = "runs_away";
+    data.summary.why = "the chip runs away";
+  }
   data.summary.why = "where it should start: " + point.summary.why;
   return std::nullopt;
 }
@@ -103,6 +137,14 @@ Trajectory Warmup::run(const Profile& profile, const Start& start, const WarmupO
 Trajectory Warmup::run_at(const std::vector<double>& values, const Profile& profile,
                           const Start& start, const WarmupOptions& options) {
   profile.check(impl_->model);
+  check(options);
+  const std::size_t count = impl_->model.quantities().size();
+  if (values.size() != count) {
+    throw InputError(Problem{Code::call,
+                             fmt::format("{} values for {} quantities", values.size(), count),
+                             "One value for each of the model's quantities, in their order.",
+                             {}});
+  }
   return impl_->run(values, profile, start, options);
 }
 

@@ -368,16 +368,16 @@ TEST_CASE("the CSV has a head and a row a time, for every point") {
       predicted(model, {plain({.load = 180}), plain({.load = 90, .fan = 0.5})});
   const std::vector<std::string> lines = text::split(csv(model, prediction, {30.0, 3600}), '\n');
   CHECK(lines.front() ==
-        "load_W,fan_fraction,pump_fraction,time_s,rise_K,coolant_rise_K,coolant_flow_L_per_min,"
-        "air_flow_m3_per_h,heat_W");
-  CHECK(lines[1].rfind("180,1,1,0,0,0,", 0) == 0);
-  CHECK(lines[2].rfind("180,1,1,30,", 0) == 0);
+        "load_W,fan_fraction,pump_fraction,ambient_C,time_s,rise_K,coolant_rise_K,"
+        "coolant_flow_L_per_min,air_flow_m3_per_h,heat_W");
+  CHECK(lines[1].rfind("180,1,1,25,0,0,0,", 0) == 0);
+  CHECK(lines[2].rfind("180,1,1,25,30,", 0) == 0);
   const auto second = std::find_if(lines.begin(), lines.end(), [](const std::string& line) {
-    return line.rfind("90,0.5,1,0,", 0) == 0;
+    return line.rfind("90,0.5,1,25,0,", 0) == 0;
   });
   CHECK(second != lines.end());
   for (std::size_t i = 0; i + 1 < lines.size(); ++i) {
-    CHECK(std::count(lines[i].begin(), lines[i].end(), ',') == 8);
+    CHECK(std::count(lines[i].begin(), lines[i].end(), ',') == 9);
   }
 }
 

@@ -312,6 +312,67 @@ TEST_CASE("what is left by too few cells falls as one over their number") {
   CHECK((a - b) / (b - d) < 3.0);
 }
 
+TEST_CASE("a ramp from no load leaks as one from next to none") {
+  const Case c = example("dense-280");
+  const auto at_half = [&](double first) {
+    Warmup warmup(model_of(c));
+    WarmupOptions options;
+    options.duration = 900.0;
+    const Profile ramp{{"conditions.load", "conditions.ambient"},
+                       {0.0, 600.0},
+                       {{first, 180.0}, {296.15, 296.15}}};
+    return warmup.run(ramp, {}, options).at(Trace::rise, 300.0);
+  };
+  CHECK(at_half(0.0) == doctest::Approx(at_half(1e-3)).epsilon(1e-4));
+}
+
+TEST_CASE("options, values and profiles out of bounds are refused") {
+  const Case c = example("dense-280");
+  const Model model = model_of(c);
+  Warmup warmup(model);
+  const Profile plain = steady(usual);
+  for (const auto& spoil :
+       std::vector<void (*)(WarmupOptions&)>{[](WarmupOptions& o) { o.tolerance = -1e-4; },
+                                             [](WarmupOptions& o) { o.duration = std::nan(""); },
+                                             [](WarmupOptions& o) { o.duration = 1e12; },
+                                             [](WarmupOptions& o) { o.settled_within = 0.0; }}) {
+    WarmupOptions options;
+    spoil(options);
+    CHECK_THROWS_AS(warmup.run(plain, {}, options), InputError);
+  }
+  CHECK_THROWS_AS(warmup.run_at({1.0, 2.0}, plain), InputError);
+  Profile twice = plain;
+  twice.names.push_back("conditions.load");
+  twice.values.push_back({100.0});
+  CHECK_THROWS_AS(warmup.run(twice), InputError);
+  CHECK_THROWS_AS(warmup.run({{"radiator.thickness"}, {0.0}, {{0.03}}}), InputError);
+}
+
+TEST_CASE("a warm-up without a course is not read") {
+  const Case c = example("dense-280");
+  Warmup warmup(model_of(c));
+  const Trajectory t = warmup.run(steady({.load = 180.0, .ambient = 296.15, .pump = 0.0}));
+  REQUIRE_FALSE(t.summary().usable);
+  CHECK_THROWS_AS(t.at(Trace::rise, 1.0), InputError);
+  CHECK_THROWS_AS(t.energy(1.0), InputError);
+}
+
+TEST_CASE("limits that pass are told: during a soak, and before a step") {
+  const Case c = example("dense-280");
+  const auto passes = [&](const Profile& profile, const Start& start) {
+    Warmup warmup(model_of(c));
+    for (const Note& note : warmup.run(profile, start).notes()) {
+      if (note.code == "chip_limit") return note.text;
+    }
+    return std::string();
+  };
+  const Duty hot{.load = 700.0, .ambient = 296.15}, cool{.load = 40.0, .ambient = 296.15};
+  CHECK(passes(steady(cool), {}).empty());
+  CHECK(passes(steady(cool), {hot}).rfind("during the soak", 0) == 0);
+  const Profile step{{"conditions.load"}, {0.0, 1800.0, 1800.0}, {{700.0, 700.0, 40.0}}};
+  CHECK(passes(step, {}).rfind("on the way, after 30 min", 0) == 0);
+}
+
 TEST_CASE("what has no end says why, and ends") {
   Case c = example("dense-280");
   c.bench.set("chip.leakage_slope", "9 %");

@@ -6,6 +6,7 @@
 // conductances (flow capacities among them, leakage as a negative one) to -1.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,9 +30,10 @@ struct SlowModes {
   std::vector<SlowMode> modes;  // slowest first
   // How far the sum of all exponentials is from the full warm-up: the reading, at most, and
   // when.
-  double worst_error = 0.0;         // K
-  double worst_error_time = 0.0;    // s after the last change
-  double error_after_minute = 0.0;  // K, at most, one minute after the last change and later
+  double worst_error = 0.0;       // K
+  double worst_error_time = 0.0;  // s after the last change
+  // K, at most, one minute after the last change and later; nothing when none was followed.
+  std::optional<double> error_after_minute;
 };
 
 }  // namespace libloop

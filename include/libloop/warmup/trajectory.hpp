@@ -25,6 +25,9 @@ struct Energy {
   double in = 0.0, out = 0.0, stored = 0.0;
 };
 
+// Readings may be asked for at any time of its course: before its start and after its end they
+// are those there, at a step those before it. Where there is no course (see the summary) asking
+// throws InputError.
 class Trajectory {
  public:
   // Whether the whole time was covered, and if not, why. Reasons beside those of an operating
@@ -51,7 +54,7 @@ class Trajectory {
 
   Energy energy(double t) const;
 
-  // Times at which steps ended, jumps twice; and all unknowns of the circuit at a time.
+  // The start, and the times at which steps ended; and all unknowns of the circuit at a time.
   const std::vector<double>& steps() const;
   std::vector<double> unknowns(double t) const;
   int rejected() const;     // steps tried in vain

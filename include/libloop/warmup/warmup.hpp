@@ -30,8 +30,8 @@ struct Start {
 };
 
 struct WarmupOptions {
-  // Error of a step over a temperature's distance from ambient (of 1 K at least), and alike
-  // for flows.
+  // Error of a step over (1 K and a temperature's distance from the first row's ambient), and
+  // alike for flows; 1e-10 to 0.1.
   double tolerance = 1e-4;
   // s; 0: to the last row and on until every temperature is within `settled_within` of its
   // settled value.
