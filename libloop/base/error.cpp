@@ -76,4 +76,8 @@ InputError::InputError(std::vector<Problem> problems)
 
 InputError::InputError(Problem problem) : InputError(std::vector<Problem>{std::move(problem)}) {}
 
+void refuse(Code code, std::string message, std::string suggestion) {
+  throw InputError(Problem{code, std::move(message), std::move(suggestion), {}});
+}
+
 }  // namespace libloop

@@ -38,7 +38,11 @@ Motion::Motion(Circuit& circuit, std::vector<Rider> riders, double tolerance, do
   mass_.segment(circuit.state_row(0), states_).setOnes();
   for (std::size_t r = 0; r < riders_.size(); ++r) {
     const int i = unknowns_ + static_cast<int>(r);
-    mass_[i] = riders_[r].kind == Rider::Kind::value ? 0.0 : 1.0;
+    const Rider::Kind kind = riders_[r].kind;
+    const bool follows = kind == Rider::Kind::value || kind == Rider::Kind::lagged;
+    mass_[i] = kind == Rider::Kind::value ? 0.0 : 1.0;
+    gain_.push_back(kind == Rider::Kind::lagged ? 1.0 / riders_[r].lag : 1.0);
+    decay_.push_back(follows ? gain_.back() : 0.0);
     floor_[i] = riders_[r].size;
     origin_[i] = riders_[r].origin;
   }
@@ -115,23 +119,10 @@ void Motion::fill(double t, const Vector& x, Vector& f) {
   for (std::size_t r = 0; r < riders_.size(); ++r) {
     const Rider& rider = riders_[r];
     const int i = unknowns_ + static_cast<int>(r);
-    if (rider.kind == Rider::Kind::stored) {
-      f[i] = stored;
-      continue;
-    }
-    const double now = rider.value(work_.answer) + (rider.with_own_heat ? own : 0.0);
-    switch (rider.kind) {
-      case Rider::Kind::value:
-        f[i] = now - x[i];
-        break;
-      case Rider::Kind::lagged:
-        f[i] = (now - x[i]) / rider.lag;
-        break;
-      case Rider::Kind::integral:
-      case Rider::Kind::stored:
-        f[i] = now;
-        break;
-    }
+    const double answer = rider.kind == Rider::Kind::stored
+                              ? stored
+                              : rider.value(work_.answer) + (rider.with_own_heat ? own : 0.0);
+    f[i] = gain_[r] * answer - decay_[r] * x[i];
   }
 }
 
@@ -142,7 +133,6 @@ void Motion::evaluate(double t, const Vector& x, Vector& f) {
 }
 
 void Motion::linearise(double t, const Vector& x, Vector& f, Vector& dfdt) {
-  ++linearisations_;
   move_to(t);
   circuit_.evaluate(span_of(x, unknowns_), Slopes::in_time, work_);
   fill(t, x, f);
@@ -211,16 +201,15 @@ void Motion::add_rates(double t, const Vector& x, Vector& dfdt) {
   }
   for (std::size_t r = 0; r < riders_.size(); ++r) {
     const Rider& rider = riders_[r];
-    double& rate = dfdt[unknowns_ + static_cast<int>(r)];
+    double rate = rider.with_own_heat ? own : 0.0;
     if (rider.kind == Rider::Kind::stored) {
       rate = stored;
-      continue;
+    } else {
+      for (const auto& [answer, slope] : rider.slopes(work_.answer)) {
+        rate += slope * rates_.answer[at(answer)];
+      }
     }
-    for (const auto& [answer, slope] : rider.slopes(work_.answer)) {
-      rate += slope * rates_.answer[at(answer)];
-    }
-    if (rider.with_own_heat) rate += own;
-    if (rider.kind == Rider::Kind::lagged) rate /= rider.lag;
+    dfdt[unknowns_ + static_cast<int>(r)] = gain_[r] * rate;
   }
 }
 
@@ -243,20 +232,9 @@ void Motion::solve(Vector& right) {
   for (int i = 0; i < unknowns_; ++i) right[i] = step_[at(i)];
   told_.noalias() = gradient_ * right.head(unknowns_);
   for (std::size_t r = 0; r < riders_.size(); ++r) {
-    double& own = right[unknowns_ + static_cast<int>(r)];
-    const double by_answer = told_[static_cast<Eigen::Index>(r)];
-    switch (riders_[r].kind) {
-      case Rider::Kind::value:
-        own += by_answer;
-        break;
-      case Rider::Kind::lagged:
-        own = (own + by_answer / riders_[r].lag) / (shift_ + 1.0 / riders_[r].lag);
-        break;
-      case Rider::Kind::integral:
-      case Rider::Kind::stored:
-        own = (own + by_answer) / shift_;
-        break;
-    }
+    const int i = unknowns_ + static_cast<int>(r);
+    right[i] = (right[i] + gain_[r] * told_[static_cast<Eigen::Index>(r)]) /
+               (mass_[i] * shift_ + decay_[r]);
   }
 }
 
@@ -278,21 +256,12 @@ Motion::Vector Motion::start(double t, std::span<const double> x, const Vector& 
   circuit_.evaluate(x, Slopes::none, work_);
   Vector f;
   fill(t, all, f);
+  const bool fresh = before.size() == 0;
   for (std::size_t r = 0; r < riders_.size(); ++r) {
     const int i = unknowns_ + static_cast<int>(r);
-    const bool fresh = before.size() == 0;
-    switch (riders_[r].kind) {
-      case Rider::Kind::value:
-        all[i] = f[i];
-        break;
-      case Rider::Kind::lagged:
-        all[i] = fresh ? f[i] * riders_[r].lag : before[i];
-        break;
-      case Rider::Kind::integral:
-      case Rider::Kind::stored:
-        all[i] = fresh ? 0.0 : before[i];
-        break;
-    }
+    // What only follows its answer stands at it; the rest goes on, or begins.
+    const bool stands = decay_[r] > 0.0 && (fresh || mass_[i] == 0.0);
+    all[i] = stands ? f[i] / decay_[r] : fresh ? 0.0 : before[i];
   }
   return all;
 }

@@ -5,7 +5,8 @@
 // with what is told behind them (`Rider`):
 //   states   dT/dt = heat / stored heat per kelvin
 //   flows, auxiliaries, nodes   0 = their residuals
-//   riders   0 = answer - value, or d value/dt = answer, or (answer - value) / lag
+//   riders   0 = answer - value, or d value/dt = answer, or (answer - value) / lag;
+//            all of them mass d value/dt = gain answer - decay value
 // Riders feed nothing back; they share the step's control and its dense output, so that what
 // is read is as exact as what is solved.
 #pragma once
@@ -78,16 +79,13 @@ class Motion {
   const Vector& mass() const { return mass_; }
   double error(const Vector& before, const Vector& after, const Vector& error) const;
 
-  Circuit& circuit() { return circuit_; }
   int unknowns() const { return unknowns_; }
   int size() const { return unknowns_ + static_cast<int>(riders_.size()); }
   int evaluations() const { return evaluations_; }
-  int linearisations() const { return linearisations_; }
   // The unknown whose balance is not finite at x, by name; empty when all are.
   std::string culprit(double t, const Vector& x);
   // K/s of every state in the last evaluation, and its capacities.
   const std::vector<double>& speed() const { return speed_; }
-  const Evaluation& work() const { return work_; }
 
  private:
   // A slope that counts in a gradient: its place, and the unknown it is by.
@@ -120,8 +118,9 @@ class Motion {
   std::vector<Term> stored_;                // of the heat into states that count
   Eigen::MatrixXd gradient_;                // riders x unknowns
   Vector mass_, origin_, floor_, told_;
+  std::vector<double> gain_, decay_;  // by rider
   double shift_ = 0.0;
-  int evaluations_ = 0, linearisations_ = 0;
+  int evaluations_ = 0;
 };
 
 }  // namespace libloop::network

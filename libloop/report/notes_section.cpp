@@ -80,7 +80,9 @@ std::vector<Remark> remarks_of(const std::vector<Told>& all) {
     for (const PredictedPoint& point : told.prediction.points) {
       for (const Note& note : point.typical.notes) {
         Remark& remark = remark_on(remarks, told, note);
-        add_once(remark.where, duty_label(point.duty));
+        add_once(remark.where, note.when.empty()
+                                   ? duty_label(point.duty)
+                                   : note.when + "; " + duty_label(point.duty) + " in the end");
         if (in_network(cooler, note.part) && !names(note.text, note.part)) {
           add_once(remark.parts, note.part);
         }

@@ -50,6 +50,7 @@ Json json_notes(const std::vector<Note>& all) {
   Json list = Json::array();
   for (const Note& note : all) {
     list.push_back({{"code", note.code}, {"text", note.text}, {"part", note.part}});
+    if (!note.when.empty()) list.back()["when"] = note.when;
   }
   return list;
 }

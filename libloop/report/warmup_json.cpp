@@ -70,6 +70,20 @@ Json modes(const SlowModes& slow) {
   return list;
 }
 
+Json other_chips(const WarmupPrediction& prediction, const WarmupPoint& point) {
+  Json list = Json::array();
+  for (const ChipWait& chip : point.other_chips) {
+    Json waits = Json::array();
+    for (std::size_t b = 0; b < chip.time.size(); ++b) {
+      waits.push_back({{"band_K", tidy(prediction.bands[b])}, {"time_s", wait(chip.time[b])}});
+    }
+    list.push_back({{"name", chip.name},
+                    {"settled_rise_K", json_interval(chip.settled_rise, true)},
+                    {"settling", std::move(waits)}});
+  }
+  return list;
+}
+
 Json modal_error(const SlowModes& slow) {
   const bool known = !slow.modes.empty();
   const auto number = [&](double value) { return known ? number_or_null(value) : Json(); };
@@ -119,6 +133,7 @@ void add_point(Json& json, const Model& model, const WarmupPrediction& predictio
   json["settled_rise_K"] = json_interval(point.settled_rise, answer);
   json["settled_coolant_rise_K"] = json_interval(point.settled_coolant_rise, answer);
   json["settling"] = settling(prediction, point);
+  if (!point.other_chips.empty()) json["other_chips"] = other_chips(prediction, point);
   json["habits"] = habits(point);
   json["creep"] = creep(point);
   json["modes"] = modes(point.slow);

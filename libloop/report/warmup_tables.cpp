@@ -63,14 +63,28 @@ std::string hundredths(double value) {
 
 // ---- waits
 
-enum class Of { reading, coolant };
+// What a row is of, where it settles, and its wait for each band.
+struct Row {
+  std::string of;
+  const Interval* settled;
+  std::vector<const Interval*> time;
+};
 
-const Interval& settled(const WarmupPoint& point, Of of) {
-  return of == Of::reading ? point.settled_rise : point.settled_coolant_rise;
-}
-
-const Interval& wait(const Settling& settling, Of of) {
-  return of == Of::reading ? settling.reading : settling.coolant;
+std::vector<Row> rows_of(const WarmupPoint& point) {
+  Row reading{"reading", &point.settled_rise, {}};
+  Row coolant{"coolant", &point.settled_coolant_rise, {}};
+  for (const Settling& settling : point.settling) {
+    reading.time.push_back(&settling.reading);
+    coolant.time.push_back(&settling.coolant);
+  }
+  std::vector<Row> rows = {std::move(reading)};
+  for (const ChipWait& chip : point.other_chips) {
+    Row other{chip.name, &chip.settled_rise, {}};
+    for (const Interval& time : chip.time) other.time.push_back(&time);
+    rows.push_back(std::move(other));
+  }
+  rows.push_back(std::move(coolant));
+  return rows;
 }
 
 // Bands that stand beside each other in one table.
@@ -79,25 +93,26 @@ struct Bands {
 };
 
 void add_wait_rows(TextTable& table, const Model& model, const WarmupPoint& point, Bands bands,
-                   DutyColumns shown, Of of) {
-  Cells cells = of == Of::reading ? duty_cells(model, point.asked.duty, shown) : blank(shown);
-  cells.push_back(of == Of::reading ? "reading" : "coolant");
+                   DutyColumns shown) {
+  Cells head = duty_cells(model, point.asked.duty, shown);
   if (!usable(point)) {
-    cells.push_back("none");
-    table.row(std::move(cells));
+    append(head, {"reading", "none"});
+    table.row(std::move(head));
     return;
   }
-  Cells below = blank(shown);
-  below.emplace_back();
-  cells.push_back(median(settled(point, of)));
-  below.push_back(range_words(settled(point, of)));
-  for (std::size_t b = bands.first; b < bands.last; ++b) {
-    const Interval& time = wait(point.settling[b], of);
-    cells.push_back(clock(time, time.p50, followed(point)));
-    below.push_back(clock_range(time, followed(point)));
+  for (const Row& row : rows_of(point)) {
+    Cells cells = std::move(head), below = blank(shown);
+    head = blank(shown);
+    append(cells, {row.of, median(*row.settled)});
+    append(below, {"", range_words(*row.settled)});
+    for (std::size_t b = bands.first; b < bands.last; ++b) {
+      const Interval& time = *row.time[b];
+      cells.push_back(clock(time, time.p50, followed(point)));
+      below.push_back(clock_range(time, followed(point)));
+    }
+    table.row(std::move(cells));
+    if (point.samples > 0) table.row(std::move(below));
   }
-  table.row(std::move(cells));
-  if (point.samples > 0) table.row(std::move(below));
 }
 
 std::string waits_table(const Model& model, const WarmupPrediction& prediction, Bands bands) {
@@ -110,8 +125,7 @@ std::string waits_table(const Model& model, const WarmupPrediction& prediction, 
     table.column("within\n" + text::number(prediction.bands[b], 3) + " K", clock_unit);
   }
   for (const WarmupPoint& point : prediction.points) {
-    add_wait_rows(table, model, point, bands, shown, Of::reading);
-    if (usable(point)) add_wait_rows(table, model, point, bands, shown, Of::coolant);
+    add_wait_rows(table, model, point, bands, shown);
   }
   return table.text();
 }

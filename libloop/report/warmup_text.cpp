@@ -90,11 +90,6 @@ std::string start_of(const Model& model, const WarmupPoint& point) {
           ? "settled at " + duty_words(model, *point.asked.start.soak)
           : std::string("all at ambient; load, fans and pump switched on at once");
   std::string out = paragraph("  start    ", start);
-  if (point.typical && point.typical->settled().chips.size() > 1) {
-    out += paragraph("  told     ", point.typical->settled().chips.front().name +
-                                        "; readings of the other chips stand in the series of "
-                                        "--csv and --json");
-  }
   if (moves(point)) out += paragraph("  profile  ", profile_words(point.asked.profile));
   return out;
 }

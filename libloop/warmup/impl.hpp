@@ -29,7 +29,7 @@ struct Warmup::Impl {
   std::vector<double> last_values, settled_at;
 
  private:
-  bool driven_off(const Schedule& schedule);
+  bool driven_off(const std::vector<double>& unknowns, const std::vector<double>& quantities);
   std::vector<double> settled_chips(const OperatingPoint& settled) const;
   void note_unreferenced(const Schedule& schedule, Trajectory::Data& data) const;
   std::optional<std::vector<double>> first_unknowns(const std::vector<double>& values,

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <string_view>
+#include <utility>
 
 #include "libloop/model/answers.hpp"
 #include "libloop/model/point_notes.hpp"
@@ -51,14 +51,6 @@ std::vector<double> moments(const Schedule& schedule, const Trajectory::Data& da
 
 }  // namespace
 
-Note on_the_way(Note note, const std::string& when) {
-  constexpr std::string_view here = "this point";
-  const std::size_t at = note.text.find(here);
-  if (at != std::string::npos) note.text.replace(at, here.size(), "that");
-  note.text = when + ": " + note.text;
-  return note;
-}
-
 std::vector<Note> passing_notes(const Model::Setup& setup, Built& built, const Schedule& schedule,
                                 const Trajectory::Data& data) {
   if (data.pieces.empty()) return {};
@@ -73,11 +65,12 @@ std::vector<Note> passing_notes(const Model::Setup& setup, Built& built, const S
     OperatingPoint point;
     fill(point, built, work.answer, values[static_cast<std::size_t>(setup.duty[1])],
          values[static_cast<std::size_t>(setup.duty[0])], true);
-    for (const Note& note : notes_of(setup, built, values, x, point)) {
+    for (Note note : notes_of(setup, built, values, x, point)) {
       const auto same = [&](const Note& n) { return n.code == note.code && n.part == note.part; };
       const std::vector<Note>& told = data.settled.notes;
       if (note.kind != Note::Kind::limit || std::any_of(told.begin(), told.end(), same)) continue;
-      passed.add(on_the_way(note, fmt::format("on the way, after {:.3g} min", t / 60.0)));
+      note.when = fmt::format("on the way, after {:.3g} min", t / 60.0);
+      passed.add(std::move(note));
     }
   }
   return passed.all();

@@ -1,7 +1,6 @@
 // Limits that are passed on the way, before a warm-up settles.
 #pragma once
 
-#include <string>
 #include <vector>
 
 #include "libloop/model/build.hpp"
@@ -10,11 +9,8 @@
 
 namespace libloop {
 
-// The same note of a moment that passes: "during the soak: ...".
-Note on_the_way(Note note, const std::string& when);
-
 // Of the moments before a step, and those at which a chip and the coolant are hottest; without
-// notes that the settled point tells already. Prepares the circuit.
+// notes that the settled point tells already; each says when. Prepares the circuit.
 std::vector<Note> passing_notes(const Model::Setup& setup, Built& built, const Schedule& schedule,
                                 const Trajectory::Data& data);
 

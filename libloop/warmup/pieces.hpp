@@ -32,11 +32,14 @@ struct Trajectory::Data {
   int rejected = 0, evaluations = 0;
   std::vector<double> steps;
 
+  // Seconds after the last change from which on it stays within the band; see Trajectory.
+  std::optional<double> settles(Eigen::Index i, double value, double band) const;
   const Piece& piece(double t) const;
   // Before the start and after the end, what stands there.
   double at(Eigen::Index i, double t) const;
   Eigen::Index row(Trace trace) const;
   Eigen::Index chip_row(std::size_t chip) const;
+  Eigen::Index behind_chips() const;
   Eigen::Index energy_row(int which) const;  // in, out, stored
 };
 

@@ -26,6 +26,9 @@ struct Told {
   double rise = 0.0, coolant = 0.0;
   std::vector<double> settling, coolant_settling;  // by band
   std::vector<double> habit_time, habit_error;     // by habit
+  // Of the chips beside the first, and then by band.
+  std::vector<double> other_rise;
+  std::vector<std::vector<double>> other_settling;
 };
 
 Told told(const Trajectory& t, const WarmupPredictOptions& options) {
@@ -36,6 +39,13 @@ Told told(const Trajectory& t, const WarmupPredictOptions& options) {
     all.settling.push_back(t.settles(Trace::rise, all.rise, band).value_or(never));
     all.coolant_settling.push_back(
         t.settles(Trace::coolant_rise, all.coolant, band).value_or(never));
+  }
+  for (std::size_t chip = 1; chip < t.chips(); ++chip) {
+    all.other_rise.push_back(t.settled_chip_rise(chip));
+    all.other_settling.emplace_back();
+    for (const double band : options.bands) {
+      all.other_settling.back().push_back(t.chip_settles(chip, band).value_or(never));
+    }
   }
   for (const Habit& habit : options.habits) {
     const std::optional<double> end = habit_ends(t, habit);
@@ -68,6 +78,16 @@ void fill(WarmupPoint& point, const std::vector<Told>& samples, const Told& typi
         {options.bands[b], interval(samples, typical, [b](const Told& t) { return t.settling[b]; }),
          interval(samples, typical, [b](const Told& t) { return t.coolant_settling[b]; })});
   }
+  for (std::size_t c = 0; c < typical.other_rise.size(); ++c) {
+    ChipWait wait;
+    wait.name = point.typical->settled().chips[c + 1].name;
+    wait.settled_rise = interval(samples, typical, [c](const Told& t) { return t.other_rise[c]; });
+    for (std::size_t b = 0; b < options.bands.size(); ++b) {
+      wait.time.push_back(
+          interval(samples, typical, [c, b](const Told& t) { return t.other_settling[c][b]; }));
+    }
+    point.other_chips.push_back(std::move(wait));
+  }
   for (std::size_t h = 0; h < options.habits.size(); ++h) {
     point.habits.push_back(
         {options.habits[h],
@@ -76,31 +96,29 @@ void fill(WarmupPoint& point, const std::vector<Told>& samples, const Told& typi
   }
 }
 
-[[noreturn]] void refuse(std::string message, std::string suggestion) {
-  throw InputError(Problem{Code::call, std::move(message), std::move(suggestion), {}});
-}
-
 void check(std::span<const WarmupCase> cases, const WarmupPredictOptions& options) {
-  if (cases.empty()) refuse("no warm-up to predict", "Give at least one load.");
+  if (cases.empty()) refuse(Code::call, "no warm-up to predict", "Give at least one load.");
   check_samples(options.samples);
   for (const double band : options.bands) {
     if (!(band >= 0.02 && band <= 100.0)) {
-      refuse(fmt::format("a band of {:.6g} K", band), "Bands lie between 0.02 K and 100 K.");
+      refuse(Code::call, fmt::format("a band of {:.6g} K", band),
+             "Bands lie between 0.02 K and 100 K.");
     }
   }
   for (const Habit& habit : options.habits) {
     if (!(habit.change > 0.0 && habit.change <= 100.0 && habit.over >= 1.0 &&
           habit.over <= 86400.0)) {
-      refuse(fmt::format("unchanged by {:.6g} K in {:.6g} s", habit.change, habit.over),
+      refuse(Code::call, fmt::format("unchanged by {:.6g} K in {:.6g} s", habit.change, habit.over),
              "A habit has a change of up to 100 K and a time between 1 s and a day.");
     }
   }
   if (!(options.run.duration >= 0.0 && options.run.duration <= 1e8)) {
-    refuse(fmt::format("a duration of {:.6g} s", options.run.duration), "Up to 1e8 s.");
+    refuse(Code::call, fmt::format("a duration of {:.6g} s", options.run.duration), "Up to 1e8 s.");
   }
   for (const WarmupCase& asked : cases) {
     if (options.run.duration > 0.0 && options.run.duration <= asked.profile.end()) {
-      refuse(fmt::format("a duration of {:.6g} s ends before the profile's last row at {:.6g} s",
+      refuse(Code::call,
+             fmt::format("a duration of {:.6g} s ends before the profile's last row at {:.6g} s",
                          options.run.duration, asked.profile.end()),
              "Waits count from the last row on: take a longer one.");
     }

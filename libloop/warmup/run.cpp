@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "libloop/model/stable_points.hpp"
 #include "libloop/network/plan.hpp"
@@ -63,99 +62,83 @@ bool Run::fail(std::string reason, std::string why) {
   return false;
 }
 
-double Run::load(const Segment& segment) const {
-  return std::max(1.0, segment.values[static_cast<std::size_t>(setup_.duty[0])]);
-}
-
 bool Run::go(const Segment& segment, double end) {
   built_.circuit.prepare(segment.values);
   motion_.set(segment.course);
   several_ = several_possible(built_);
-  if (segment.step && !follow(segment)) return false;
-  z_ = motion_.start(segment.begin, x_, z_);
-  if (leaks_below_nothing(segment, segment.begin)) return fail_leakage(segment.begin);
-  while (z_.size() > 0) {
-    const double from = data_->steps.empty() || data_->steps.back() < segment.begin
-                            ? segment.begin
-                            : data_->steps.back();
-    if (from >= end) break;
-    if (integrate(segment, end)) break;
-    if (!data_->summary.usable) return false;
-  }
+  t_ = segment.begin;
+  if (segment.step && !find_flows(segment)) return false;
+  z_ = motion_.start(t_, x_, z_);
+  if (leaks_below_nothing(segment)) return fail_leakage();
+  // Where nothing jumps, the last step fits about as well as ever.
+  Ended ended = integrate(segment, end, segment.step ? first_step : std::max(first_step, step_));
+  while (ended == Ended::jumped) ended = integrate(segment, end, first_step);
   x_.assign(z_.data(), z_.data() + motion_.unknowns());
-  return true;
+  return ended == Ended::covered;
 }
 
 // Flows and what else follows temperatures at once, at the states of x_.
-bool Run::follow(const Segment& segment) {
+bool Run::find_flows(const Segment& segment) {
   network::Evaluation work;
   network::SolveOptions options;
-  options.load = load(segment);
+  options.load = std::max(1.0, segment.values[static_cast<std::size_t>(setup_.duty[0])]);
   const network::Summary found = network::follow(built_.circuit, options, x_, work);
   if (found.usable) return true;
-  return fail(found.reason, fmt::format("at {:.6g} s {}", segment.begin, found.why));
+  return fail(found.reason, fmt::format("at {:.6g} s {}", t_, found.why));
 }
 
-void Run::record(double begin, double end, const math::Vector& before, const math::Vector& after,
-                 const math::Rosenbrock& stepper) {
-  data_->pieces.push_back({begin, end, before, after, stepper.p(), stepper.q()});
-  if (data_->steps.empty()) data_->steps.push_back(begin);
-  data_->steps.push_back(end);
-}
-
-// True when the segment was covered. False: go on after a jump, or the summary tells why not.
-bool Run::integrate(const Segment& segment, double end) {
+Run::Ended Run::integrate(const Segment& segment, double end, double first) {
   math::Controlled control(least_step);
   math::Dense dense{boost::reference_wrapper<math::Controlled>(control)};
-  const double begin =
-      data_->steps.empty() ? segment.begin : std::max(segment.begin, data_->steps.back());
-  // Where nothing jumps, the last step fits about as well as ever.
-  const bool smooth = !segment.step && begin == segment.begin;
-  dense.initialize(z_, begin,
-                   std::min(smooth ? std::max(first_step, step_) : first_step, end - begin));
-  bool more = true;
-  try {
-    while (more && dense.current_time() < end) {
-      const double t = dense.current_time();
-      // A last step exactly to the end, and none that is too short for a clock.
-      const double left = end - t;
-      if (t + 1.1 * dense.current_time_step() > end) dense.initialize(z_, t, left);
-      const auto [from, to] = dense.do_step(boost::reference_wrapper<network::Motion>(motion_));
-      const double reached = end - to < 1e-9 * std::max(1.0, end) ? end : to;
-      record(from, reached, z_, dense.current_state(), control.stepper());
-      step_ = to - from;
-      z_ = dense.current_state();
-      if (reached == end) break;
-      if (beyond_sense()) {
-        return fail(
-            "beyond_sense",
-            fmt::format("after {:.4g} s a temperature is one that such parts never have", reached));
-      }
-      if (leaks_below_nothing(segment, reached)) return fail_leakage(reached);
-      if (last_ && settled()) break;
-      if (static_cast<int>(data_->steps.size()) > most_steps) {
-        return fail(
-            "too_long",
-            fmt::format("at {:.6g} s the steps became too many: a profile of fewer rows, some "
-                        "ten thousand, can be followed",
-                        reached));
-      }
-      if (several_ && !flows_hold()) {
-        more = recover(segment, reached);
-        if (!more) return false;
-        data_->rejected += control.rejected();
-        return false;
-      }
-    }
-  } catch (const math::NoStep&) {
-    recover(segment, dense.current_time());
-    return false;
-  }
+  dense.initialize(z_, t_, std::min(first, end - t_));
+  const Ended ended = step_to(segment, end, control, dense);
   data_->rejected += control.rejected();
-  if (last_ && !settled()) {
-    return fail("too_long", "it was not settled after 30 days");
+  return ended;
+}
+
+Run::Ended Run::step_to(const Segment& segment, double end, const math::Controlled& control,
+                        math::Dense& dense) {
+  while (t_ < end) {
+    // A last step exactly to the end, and none that is too short for a clock.
+    if (t_ + 1.1 * dense.current_time_step() > end) dense.initialize(z_, t_, end - t_);
+    try {
+      dense.do_step(boost::reference_wrapper<network::Motion>(motion_));
+    } catch (const math::NoStep&) {
+      return recover(segment);
+    }
+    record(end, control.stepper(), dense);
+    if (!makes_sense(segment)) return Ended::failed;
+    if (last_ && settled()) return Ended::covered;
+    if (several_ && !flows_hold()) return recover(segment);
   }
-  return true;
+  if (!last_) return Ended::covered;
+  fail("too_long", "it was not settled after 30 days");
+  return Ended::failed;
+}
+
+// Takes over the step just made.
+void Run::record(double end, const math::Rosenbrock& stepper, const math::Dense& dense) {
+  const double to = dense.current_time();
+  const double reached = end - to < 1e-12 * std::max(1.0, end) ? end : to;
+  data_->pieces.push_back({t_, reached, z_, dense.current_state(), stepper.p(), stepper.q()});
+  if (data_->steps.empty()) data_->steps.push_back(t_);
+  data_->steps.push_back(reached);
+  step_ = reached - t_;
+  t_ = reached;
+  z_ = dense.current_state();
+}
+
+bool Run::makes_sense(const Segment& segment) {
+  if (beyond_sense()) {
+    return fail("beyond_sense",
+                fmt::format("after {:.4g} s a temperature is one that such parts never have", t_));
+  }
+  if (leaks_below_nothing(segment)) return fail_leakage();
+  if (static_cast<int>(data_->steps.size()) <= most_steps) return true;
+  return fail("too_long",
+              fmt::format("at {:.6g} s the steps became too many: a profile of fewer rows, some "
+                          "ten thousand, can be followed",
+                          t_));
 }
 
 // Whether the flows at z_ are those a small disturbance leaves alone.
@@ -169,47 +152,51 @@ bool Run::flows_hold() {
 
 // Where no step holds, the flows may have come to the end of what balances (a fan falls into
 // its stall): they jump to where they balance again.
-bool Run::recover(const Segment& segment, double t) {
-  const std::string culprit = motion_.culprit(t, z_);
+Run::Ended Run::recover(const Segment& segment) {
+  const std::string culprit = motion_.culprit(t_, z_);
   if (!culprit.empty()) {
-    return fail("not_finite",
-                fmt::format("after {:.6g} s the balance of {} is not finite", t, culprit));
+    fail("not_finite", fmt::format("after {:.6g} s the balance of {} is not finite", t_, culprit));
+    return Ended::failed;
   }
   x_.assign(z_.data(), z_.data() + motion_.unknowns());
   const std::vector<double> before = x_;
-  if (++jumps_ > most_jumps || !follow(segment)) {
-    return fail("no_step", fmt::format("no step holds after {:.6g} s", t));
+  if (++jumps_ > most_jumps || !find_flows(segment) || !moved(before)) {
+    fail("no_step", fmt::format("no step holds after {:.6g} s", t_));
+    return Ended::failed;
   }
-  double moved = 0.0;
-  for (int l = 0; l < built_.circuit.loops(); ++l) {
-    const auto i = static_cast<std::size_t>(l);
-    moved = std::max(moved, std::abs(x_[i] - before[i]) / (std::abs(before[i]) + 1e-6));
-  }
-  if (moved < 1e-6) return fail("no_step", fmt::format("no step holds after {:.6g} s", t));
-  z_ = motion_.start(t, x_, z_);
+  z_ = motion_.start(t_, x_, z_);
   data_->notes.push_back({Note::Kind::state, "flows_jump",
                           fmt::format("after {:.3g} s flows jump: a machine passes the steep part "
                                       "of its curve",
-                                      t),
+                                      t_),
                           "fan"});
-  return true;
+  return Ended::jumped;
 }
 
-bool Run::fail_leakage(double t) {
+// Whether any flow of x_ is another than that of `before`.
+bool Run::moved(const std::vector<double>& before) const {
+  constexpr double least = 1e-6;  // of the flow, and kg/s
+  for (std::size_t l = 0; l < static_cast<std::size_t>(built_.circuit.loops()); ++l) {
+    if (std::abs(x_[l] - before[l]) > least * (std::abs(before[l]) + least)) return true;
+  }
+  return false;
+}
+
+bool Run::fail_leakage() {
   return fail("leakage_law",
               fmt::format("at {:.4g} s the stated leakage slope gives a die negative power: it is "
                           "too steep for a chip that cold",
-                          t));
+                          t_));
 }
 
 // Whether a die is so far below the temperature its power is stated at that the law of leakage
 // takes all of it away.
-bool Run::leaks_below_nothing(const Segment& segment, double t) const {
+bool Run::leaks_below_nothing(const Segment& segment) const {
   const std::vector<double> x(z_.data(), z_.data() + motion_.unknowns());
   if (leakage_.at_reference()) return leakage_.coldest_power(x, segment.values) < 0.0;
   const std::vector<double> slopes = leakage_.slopes(segment.values);
   for (const network::OwnHeat& own : segment.course.own_heat) {
-    const double reference = own.reference + own.reference_rate * (t - segment.begin);
+    const double reference = own.reference + own.reference_rate * (t_ - segment.begin);
     const double kelvin = z_[built_.circuit.state_row(own.state)];
     if (1.0 + slopes[static_cast<std::size_t>(own.state)] * (kelvin - reference) < 0.0) return true;
   }

@@ -21,19 +21,29 @@ class Run {
   void solve(Trajectory::Data& data);
 
  private:
+  // How a stretch of a segment ended.
+  enum class Ended {
+    covered,
+    jumped,  // flows did: it goes on from there
+    failed   // the summary says why
+  };
+
   bool go(const Segment& segment, double end);
-  bool follow(const Segment& segment);
-  bool integrate(const Segment& segment, double end);
-  bool recover(const Segment& segment, double t);
+  bool find_flows(const Segment& segment);
+  Ended integrate(const Segment& segment, double end, double first);
+  Ended step_to(const Segment& segment, double end, const math::Controlled& control,
+                math::Dense& dense);
+  void record(double end, const math::Rosenbrock& stepper, const math::Dense& dense);
+  Ended recover(const Segment& segment);
   bool flows_hold();
-  void record(double begin, double end, const math::Vector& before, const math::Vector& after,
-              const math::Rosenbrock& stepper);
+  bool moved(const std::vector<double>& before) const;
   bool settled() const;
+  bool makes_sense(const Segment& segment);
   bool beyond_sense() const;
-  bool leaks_below_nothing(const Segment& segment, double t) const;
+  bool leaks_below_nothing(const Segment& segment) const;
+  // Fill the summary; false, so that a caller can end with them.
   bool fail(std::string reason, std::string why);
-  bool fail_leakage(double t);
-  double load(const Segment& segment) const;
+  bool fail_leakage();
 
   const Model::Setup& setup_;
   Built& built_;
@@ -41,8 +51,9 @@ class Run {
   const Schedule& schedule_;
   const WarmupOptions& options_;
   network::Motion motion_;
-  std::vector<double> x_;
-  math::Vector z_;
+  double t_ = 0.0;         // s, so far
+  std::vector<double> x_;  // the circuit's unknowns, as flows are looked for
+  math::Vector z_;         // unknowns and riders at t_
   Trajectory::Data* data_ = nullptr;
   bool several_ = false;  // whether several flows may balance
   bool last_ = false;     // in the last segment, with no end given

@@ -74,14 +74,23 @@ double Piece::last_outside(Eigen::Index i, double target, double band) const {
 
 const Piece& Trajectory::Data::piece(double t) const {
   if (pieces.empty()) {
-    throw InputError(Problem{Code::call,
-                             "this warm-up has no course: " + summary.why,
-                             "Look at its summary before you ask for readings.",
-                             {}});
+    refuse(Code::call, "this warm-up has no course: " + summary.why,
+           "Look at its summary before you ask for readings.");
   }
   const auto after = std::lower_bound(pieces.begin(), pieces.end(), t,
                                       [](const Piece& p, double time) { return p.end < time; });
   return after == pieces.end() ? pieces.back() : *after;
+}
+
+std::optional<double> Trajectory::Data::settles(Eigen::Index i, double target, double band) const {
+  if (pieces.empty() || pieces.back().end <= last_change) return std::nullopt;
+  for (auto piece = pieces.rbegin(); piece != pieces.rend(); ++piece) {
+    if (piece->end <= last_change) break;
+    const double last = piece->last_outside(i, target, band);
+    if (last >= piece->end && piece == pieces.rbegin()) return std::nullopt;
+    if (last >= piece->begin) return std::max(0.0, last - last_change);
+  }
+  return 0.0;
 }
 
 double Trajectory::Data::at(Eigen::Index i, double t) const {
@@ -90,20 +99,24 @@ double Trajectory::Data::at(Eigen::Index i, double t) const {
 }
 
 Eigen::Index Trajectory::Data::chip_row(std::size_t chip) const {
-  if (chip > settled_chips.size()) {
-    throw InputError(Problem{Code::call, "no such chip", "Chips count from 0.", {}});
+  if (chip >= settled_chips.size()) {
+    refuse(Code::call, "no such chip", "Chips count from 0.");
   }
   return unknowns + static_cast<Eigen::Index>(chip);
+}
+
+Eigen::Index Trajectory::Data::behind_chips() const {
+  return unknowns + static_cast<Eigen::Index>(settled_chips.size());
 }
 
 // Behind the chips stand the other traces, then the energies.
 Eigen::Index Trajectory::Data::row(Trace trace) const {
   if (trace == Trace::rise) return chip_row(0);
-  return chip_row(settled_chips.size()) + static_cast<Eigen::Index>(trace) - 1;
+  return behind_chips() + static_cast<Eigen::Index>(trace) - 1;
 }
 
 Eigen::Index Trajectory::Data::energy_row(int which) const {
-  return chip_row(settled_chips.size()) + trace_count - 1 + which;
+  return behind_chips() + trace_count - 1 + which;
 }
 
 Trajectory::Trajectory(std::shared_ptr<const Data> data) : data_(std::move(data)) {}
@@ -148,15 +161,11 @@ double Trajectory::settled_value(Trace trace) const {
 }
 
 std::optional<double> Trajectory::settles(Trace trace, double target, double band) const {
-  const Eigen::Index row = data_->row(trace);
-  if (end() <= data_->last_change) return std::nullopt;
-  for (auto piece = data_->pieces.rbegin(); piece != data_->pieces.rend(); ++piece) {
-    if (piece->end <= data_->last_change) break;
-    const double last = piece->last_outside(row, target, band);
-    if (last >= piece->end && piece == data_->pieces.rbegin()) return std::nullopt;
-    if (last >= piece->begin) return std::max(0.0, last - data_->last_change);
-  }
-  return 0.0;
+  return data_->settles(data_->row(trace), target, band);
+}
+
+std::optional<double> Trajectory::chip_settles(std::size_t chip, double band) const {
+  return data_->settles(data_->chip_row(chip), data_->settled_chips[chip], band);
 }
 
 Energy Trajectory::energy(double t) const {

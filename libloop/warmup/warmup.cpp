@@ -17,18 +17,27 @@ bool tells(const std::vector<Note>& notes, const Note& note) {
                      [&](const Note& n) { return n.code == note.code && n.part == note.part; });
 }
 
+network::Summary runs_away() {
+  network::Summary summary;
+  summary.reason = "runs_away";
+  summary.why =
+      "the chip runs away: leakage feeds on itself, and the least disturbance drives the chip from "
+      "its settled point";
+  return summary;
+}
+
 void check(const WarmupOptions& o) {
-  const auto refuse = [](const char* what, double value, const char* bounds) {
-    throw InputError(Problem{Code::bounds, fmt::format("{} = {:.6g}", what, value), bounds, {}});
-  };
   if (!(o.tolerance >= 1e-10 && o.tolerance <= 0.1)) {
-    refuse("tolerance", o.tolerance, "It must lie between 1e-10 and 0.1.");
+    refuse(Code::bounds, fmt::format("a tolerance of {:.6g}", o.tolerance),
+           "It must lie between 1e-10 and 0.1.");
   }
   if (!(o.duration >= 0.0 && o.duration <= 1e8)) {
-    refuse("duration", o.duration, "It must lie between 0 s and 1e8 s.");
+    refuse(Code::bounds, fmt::format("a duration of {:.6g} s", o.duration),
+           "It must lie between 0 s and 1e8 s.");
   }
   if (!(o.settled_within > 0.0 && o.settled_within <= 1.0)) {
-    refuse("settled_within", o.settled_within, "It must lie above 0 K and not above 1 K.");
+    refuse(Code::bounds, fmt::format("settled within {:.6g} K", o.settled_within),
+           "It must lie above 0 K and not above 1 K.");
   }
 }
 
@@ -48,12 +57,8 @@ Trajectory Warmup::Impl::run(const std::vector<double>& values, const Profile& p
   const bool endless = options.duration <= 0.0;
   if (begin && endless && !schedule.settled.summary.usable) {
     data->summary = schedule.settled.summary;
-  } else if (begin && endless && driven_off(schedule)) {
-    data->summary.reason = "runs_away";
-    data->summary.why =
-        "the chip runs away: leakage feeds on itself, and the least disturbance drives the chip "
-        "from "
-        "its settled point";
+  } else if (begin && endless && driven_off(schedule.settled_at, schedule.segments.back().values)) {
+    data->summary = runs_away();
   } else if (begin) {
     Run(setup, built, leakage, schedule, options, *begin).solve(*data);
     if (!options.quick) {
@@ -69,11 +74,11 @@ Trajectory Warmup::Impl::run(const std::vector<double>& values, const Profile& p
 }
 
 // A point of a load read hot exists whatever the leakage, but may drive itself off.
-bool Warmup::Impl::driven_off(const Schedule& schedule) {
-  const std::vector<double>& values = schedule.segments.back().values;
+bool Warmup::Impl::driven_off(const std::vector<double>& unknowns,
+                              const std::vector<double>& quantities) {
   if (leakage.at_reference()) return false;
-  built.circuit.prepare(values);
-  return leakage.gain(schedule.settled_at, values) >= 1.0;
+  built.circuit.prepare(quantities);
+  return leakage.gain(unknowns, quantities) >= 1.0;
 }
 
 std::vector<double> Warmup::Impl::settled_chips(const OperatingPoint& settled) const {
@@ -109,19 +114,14 @@ std::optional<std::vector<double>> Warmup::Impl::first_unknowns(const std::vecto
   model.set_duty(*start.soak, soaked);
   const OperatingPoint point = quick ? solver.resolve(soaked) : solver.solve_at(soaked);
   const std::vector<double> unknowns = solver.unknowns();
-  built.circuit.prepare(soaked);
-  const bool stays = leakage.at_reference() || leakage.gain(unknowns, soaked) < 1.0;
-  for (const Note& note : point.notes) {
-    if (note.kind == Note::Kind::limit) data.notes.push_back(on_the_way(note, "during the soak"));
+  for (Note note : point.notes) {
+    if (note.kind != Note::Kind::limit) continue;
+    note.when = "during the soak";
+    data.notes.push_back(std::move(note));
   }
-  if (point.summary.usable && stays) return unknowns;
-  data.summary = point.summary;
-  if (!stays) {
-    data.summary.usable = false;
-    data.summary.reason = "runs_away";
-    data.summary.why = "the chip runs away";
-  }
-  data.summary.why = "where it should start: " + point.summary.why;
+  if (point.summary.usable && !driven_off(unknowns, soaked)) return unknowns;
+  data.summary = point.summary.usable ? runs_away() : point.summary;
+  data.summary.why = "where it should start: " + data.summary.why;
   return std::nullopt;
 }
 
@@ -140,10 +140,8 @@ Trajectory Warmup::run_at(const std::vector<double>& values, const Profile& prof
   check(options);
   const std::size_t count = impl_->model.quantities().size();
   if (values.size() != count) {
-    throw InputError(Problem{Code::call,
-                             fmt::format("{} values for {} quantities", values.size(), count),
-                             "One value for each of the model's quantities, in their order.",
-                             {}});
+    refuse(Code::call, fmt::format("{} values for {} quantities", values.size(), count),
+           "One value for each of the model's quantities, in their order.");
   }
   return impl_->run(values, profile, start, options);
 }

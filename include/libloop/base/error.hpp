@@ -63,4 +63,7 @@ class InputError : public std::runtime_error {
   std::vector<Problem> problems_;
 };
 
+// Throws an InputError that belongs to no file.
+[[noreturn]] void refuse(Code code, std::string message, std::string suggestion);
+
 }  // namespace libloop

@@ -18,6 +18,8 @@ struct Note {
   std::string code;  // stable, for scripts: "louver_reynolds"
   std::string text;  // one sentence
   std::string part;  // "radiator"; may be empty
+  // What passes before a warm-up settles: "during the soak"; empty for the point itself.
+  std::string when{};
 };
 
 // Collects notes, one for each code and part.

@@ -27,6 +27,13 @@ struct Settling {
   Interval reading, coolant;
 };
 
+// A chip beside the first: its settled reading (K), and its wait for each band (s).
+struct ChipWait {
+  std::string name;
+  Interval settled_rise;
+  std::vector<Interval> time;  // in the order of the bands
+};
+
 struct HabitResult {
   Habit habit;
   Interval time;   // s, when it ends the wait
@@ -53,6 +60,7 @@ struct WarmupPoint {
   std::optional<Trajectory> typical;
   Interval settled_rise, settled_coolant_rise;  // K
   std::vector<Settling> settling;
+  std::vector<ChipWait> other_chips;
   std::vector<HabitResult> habits;
   std::vector<Creep> creep;
   SlowModes slow;

@@ -51,6 +51,8 @@ class Trajectory {
   // Seconds after the last change from which on a trace stays within `band` of `value` to the
   // end. Nothing when it is outside at the end.
   std::optional<double> settles(Trace trace, double value, double band) const;
+  // The same of any chip's reading and its own settled value.
+  std::optional<double> chip_settles(std::size_t chip, double band) const;
 
   Energy energy(double t) const;
 
