@@ -41,7 +41,7 @@ class Comparison {
         lag_(lag) {}
 
   void fill(SlowModes& told) const {
-    constexpr double minute = 60.0, growth = 0.02;
+    constexpr double minute = 60.0, growth = 0.005, first = 0.002;
     const double settled = trajectory_.settled_value(Trace::rise);
     const double begin = trajectory_.last_change();
     const double end = std::min(trajectory_.end() - begin, 10.0 * slowest());
@@ -49,7 +49,7 @@ class Comparison {
     double lagged = trajectory_.at(Trace::rise, begin) - settled;
     for (double t = 0.0; t < end;) {
       // Between two looks the instant reading moves evenly, and the lag follows it exactly.
-      const double step = std::max(0.125 * lag_, growth * t);
+      const double step = std::min(std::max(first * lag_, growth * t), end - t);
       const double next = instant(t + step);
       const double slope = (next - now) / step, fades = std::exp(-step / lag_);
       lagged = next - slope * lag_ + (lagged - now + slope * lag_) * fades;
