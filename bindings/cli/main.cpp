@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <csignal>
 #include <exception>
 #include <memory>
@@ -34,12 +35,15 @@ constexpr const char* footer =
     "Examples:\n"
     "  libloop new dense --class 280 --thickness \"30 mm\" --fin-density \"20 fpi\"\n"
     "  libloop check dense.toml\n"
-    "  libloop predict dense.toml --load 90,180 --fan \"100 %, 60 %\"\n";
+    "  libloop predict dense.toml --load 90,180 --fan \"100 %, 60 %\"\n"
+    "  libloop reduce monday.csv\n";
 
-// The library's own format, but flags do not list what they exclude: the call says so.
+// The library's own format, but options do not list what they exclude: the call says so.
 class HelpFormat : public CLI::Formatter {
   std::string make_option_opts(const CLI::Option* option) const override {
-    return option->get_expected_max() == 0 ? "" : Formatter::make_option_opts(option);
+    if (option->get_expected_max() == 0) return "";
+    const std::string all = Formatter::make_option_opts(option);
+    return all.substr(0, std::min(all.find(" Excludes:"), all.find(" Needs:")));
   }
 };
 
@@ -67,6 +71,9 @@ int run(int argc, char** argv) {
   add_predict(app, action);
   add_draw(app, action);
   add_warmup(app, action);
+  add_reduce(app, action);
+  add_forecast(app, action);
+  add_compare(app, action);
   add_quantities(app, action);
   if (argc < 2) fail_call("no verb given", "'libloop --help' shows the verbs.");
   if (argv[1][0] != '-') refuse_unknown_verb(app, argv[1]);

@@ -206,7 +206,7 @@ Bench bench_of(Document document) {
   give_out(document, "paste", &Seat::paste, bench.seats);
   give_out(document, "board", &Seat::board, bench.seats);
   give_out(document, "sensor", &Seat::sensor, bench.seats);
-  for (Sheet* one : {&bench.bench, &bench.surroundings, &bench.law}) {
+  for (Sheet* one : {&bench.bench, &bench.surroundings, &bench.instruments, &bench.law}) {
     const std::vector<Sheet> found = all_of(document, one->table().kind);
     if (!found.empty()) *one = found.front();
   }

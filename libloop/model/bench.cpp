@@ -16,6 +16,7 @@ Bench::Bench()
     : bench(table_of("bench")),
       seats(1),
       surroundings(table_of("surroundings")),
+      instruments(table_of("instruments")),
       law(table_of("law")) {}
 
 std::vector<const Sheet*> Bench::sheets() const {
@@ -27,6 +28,7 @@ std::vector<const Sheet*> Bench::sheets() const {
   }
   all.push_back(&surroundings);
   for (const Seat& at : seats) all.push_back(&at.sensor);
+  all.push_back(&instruments);
   all.push_back(&law);
   return all;
 }

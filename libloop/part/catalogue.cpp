@@ -11,6 +11,7 @@
 #include "libloop/part/coolant.hpp"
 #include "libloop/part/fan.hpp"
 #include "libloop/part/fitting.hpp"
+#include "libloop/part/instruments.hpp"
 #include "libloop/part/laws.hpp"
 #include "libloop/part/opening.hpp"
 #include "libloop/part/paste.hpp"
@@ -44,14 +45,15 @@ struct Catalogue {
   Table board = make_table<Board<double>>("board");
   Table surroundings = make_table<Surroundings<double>>("surroundings");
   Table sensor = make_table<Sensor<double>>("sensor");
+  Table instruments = make_table<Instruments<double>>("instruments");
   Table law = make_table<Laws<double>>("law");
   Table conditions = make_table<Conditions<double>>("conditions");
 
   std::vector<const Table*> cooler{&radiator,   &fan,       &pump,    &tube,
                                    &cold_plate, &reservoir, &fitting, &opening,
                                    &shroud,     &enclosure, &coolant};
-  std::vector<const Table*> of_bench{&bench, &chip,         &die,    &paste,
-                                     &board, &surroundings, &sensor, &law};
+  std::vector<const Table*> of_bench{&bench,        &chip,   &die,         &paste, &board,
+                                     &surroundings, &sensor, &instruments, &law};
 };
 
 // Made once, never changed: safe to read from many threads.

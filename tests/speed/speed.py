@@ -88,6 +88,23 @@ def warmup_tables(times, checks):
     return "\n".join(lines)
 
 
+FORECASTS = """## Forecasts
+
+Logs of `examples/dense-280.toml` at 180 W, its fans at 100, 50 and 30 %, from full warm-ups whose
+quantities are all drawn anew from their ranges: 1 Hz, white noise or one that fades within 5 s,
+rounded to 1 K, cut off after so many of the loop's slow time constants. `rmse`, `bias`: median of the
+forecast less how the log ends. `half width`: of the 5 to 95 % interval, on average. `inside`: how
+often the end lies in it; `above`: beyond its upper end. `stop`: verdicts to stop at 0.5 K wanted.
+[How](theory/forecast.md). The truth comes from the same laws as the courses of the first three rows
+each; of a real loop expect somewhat worse."""
+
+
+def forecasts():
+    """A table: forecasts of simulated logs against how these end."""
+    return subprocess.run([BIN / "libloop_forecast_study"], capture_output=True, text=True,
+                          check=True, cwd=ROOT).stdout
+
+
 def random_solves():
     """Rows of a table: random coolers and loops, how they ended, in how many steps."""
     run = subprocess.run([BIN / "libloop_random"], capture_output=True, text=True, check=True)
@@ -234,7 +251,10 @@ of a part has less than 1 mW/K to leave by. *No convergence* is a failure of our
 | what | how it ended | steps, median | 99.9 % | most | not finite |
 |---|---|---|---|---|---|
 {chr(10).join(wide)}
-""")
+
+{FORECASTS}
+
+{forecasts()}""")
 
 
 main()

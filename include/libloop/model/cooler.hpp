@@ -76,7 +76,7 @@ struct Bench {
   std::string title, notes;
   Sheet bench;
   std::vector<Seat> seats;
-  Sheet surroundings, law;
+  Sheet surroundings, instruments, law;
 
   Seat& seat() { return seats.front(); }
   const Seat& seat() const { return seats.front(); }

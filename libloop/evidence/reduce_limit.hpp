@@ -1,0 +1,22 @@
+// Points that did not hold: a chip at its limit, a power that sags.
+#pragma once
+
+#include <vector>
+
+#include "libloop/evidence/reduce_rows.hpp"
+#include "libloop/evidence/reduction.hpp"
+
+namespace libloop {
+
+// A step, the rows of its point's window, and its point.
+struct Kept {
+  Step step;
+  Cut cut;  // that began it; no changes in the first
+  std::size_t begin = 0, end = 0;
+  ReducedPoint* point = nullptr;
+};
+
+// Sets held and throttled, and tells why. `kept` in order of time.
+void judge_held(const Rows& rows, std::vector<Kept>& kept, const ReduceOptions& options);
+
+}  // namespace libloop

@@ -1,0 +1,28 @@
+// Why rows of a table are not used.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "libloop/evidence/log.hpp"
+
+namespace libloop::files {
+
+// Reasons with the lines they hold for; beyond so many, the rest is one.
+class Reasons {
+ public:
+  void add(const std::string& words, int line);
+  std::vector<LeftOut> told() const;
+
+ private:
+  struct Reason {
+    std::string words;
+    std::vector<std::string> lines;
+    long long count;
+  };
+  std::vector<Reason> all_;
+  std::map<std::string, std::size_t> index_;
+};
+
+}  // namespace libloop::files

@@ -1,0 +1,249 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "libloop/base/text.hpp"
+#include "libloop/quantity/unit.hpp"
+#include "libloop/report/chart_text.hpp"
+#include "libloop/report/ranking.hpp"
+#include "libloop/report/ranking_words.hpp"
+#include "libloop/report/table.hpp"
+#include "libloop/report/words.hpp"
+
+namespace libloop::report {
+namespace {
+
+using Rows = std::vector<RankedCooler>;
+
+// "Invented 240", "Invented 240 and 3 more"
+std::string some_of(const std::vector<std::string>& titles) {
+  constexpr std::size_t most = 3;
+  if (titles.size() <= most) return text::list(titles);
+  return fmt::format("{}, {} and {} more", titles[0], titles[1], titles.size() - 2);
+}
+
+std::string headline(const Ranking& ranking) {
+  const std::string at = "At " + condition_words(ranking.condition);
+  if (ranking.rows.empty()) return at + " no cooler can be ranked; below it says why.";
+  const RankedCooler& best = ranking.rows.front();
+  const Interval interval = own_interval(best.value);
+  const char* unit = unit_of(ranking);
+  const std::string place =
+      ranking.rows.size() == 1
+          ? ""
+          : fmt::format(" is the {} of {} coolers", by_noise(ranking) ? "quietest" : "coolest",
+                        ranking.rows.size());
+  std::string words = fmt::format("{}, {}{}: {} {} ({} {}, 5-95 %)", at, plain(best.title), place,
+                                  median(interval), unit, range_words(interval), unit);
+  const std::vector<std::string> tied = tied_with_best(ranking);
+  if (!tied.empty()) words += "; not told apart from it: " + some_of(tied);
+  return words + '.';
+}
+
+std::string under_test_words(const ToldRanking& told) {
+  const Rows& rows = told.ranking.rows;
+  const auto found = std::find_if(rows.begin(), rows.end(), [&](const RankedCooler& cooler) {
+    return cooler.title == told.under_test;
+  });
+  if (told.under_test.empty() || found == rows.begin() || found == rows.end()) return {};
+  const Interval interval = own_interval(found->value);
+  return '\n' +
+         paragraph("", fmt::format("{} is number {} of {}, in group {}: {} {} ({} {}).",
+                                   plain(found->title), found - rows.begin() + 1, rows.size(),
+                                   found->group, median(interval), unit_of(told.ranking),
+                                   range_words(interval), unit_of(told.ranking)));
+}
+
+// ---- the table
+
+double rounding_width(const Rows& rows) {
+  double width = 0.0;
+  for (const RankedCooler& cooler : rows) {
+    const Interval interval = own_interval(cooler.value);
+    const double own = interval.p95 - interval.p05;
+    if (own > 0.0 && (width == 0.0 || own < width)) width = own;
+  }
+  constexpr double finest = 0.1;  // K or dB: two decimals at most
+  return std::max(width, finest);
+}
+
+// A rise is at least its bound, a level at most.
+std::string bound_mark(const Valued& value, bool noise) {
+  return value.bound ? (noise ? "<=" : ">=") : "";
+}
+
+std::string other_cell(const RankedCooler& cooler, bool noise) {
+  const std::optional<Valued>& other = noise ? cooler.level : cooler.rise;
+  return other ? bound_mark(*other, noise) + fmt::format("{:.1f}", other->value) : "";
+}
+
+std::string fan_cell(const RankedCooler& cooler) {
+  if (cooler.fan_share) return percent_cell(*cooler.fan_share) + " %";
+  if (cooler.fan_speed) return fmt::format("{:.0f} rpm", to_unit(*cooler.fan_speed, "rpm"));
+  return {};
+}
+
+std::string remark(const RankedCooler& cooler) {
+  std::vector<std::string> words;
+  if (cooler.predicted) words.push_back("predicted");
+  if (cooler.value.bound) words.push_back("a bound");
+  if (cooler.value.beyond) words.push_back("beyond");
+  return words.empty() ? "" : text::list(words);
+}
+
+bool any_of(const Rows& rows, bool (*has)(const RankedCooler&)) {
+  return std::any_of(rows.begin(), rows.end(), has);
+}
+
+std::string table_of(const Ranking& ranking) {
+  const Rows& rows = ranking.rows;
+  const bool noise = by_noise(ranking);
+  const double width = rounding_width(rows);
+  const bool others =
+      any_of(rows, [](const RankedCooler& c) { return c.level.has_value(); }) || noise;
+  const bool remarks = any_of(rows, [](const RankedCooler& c) { return !remark(c).empty(); });
+  TextTable table;
+  table.column("#");
+  table.column("group");
+  table.column("cooler", {}, TextTable::Align::left);
+  table.column(noise ? "noise" : "rise", unit_of(ranking));
+  table.column("5-95 %", unit_of(ranking));
+  if (others) table.column(noise ? "rise" : "noise", noise ? "K" : "dBA");
+  table.column("fans");
+  table.column("points\n(mounts)");
+  if (remarks) table.column("", {}, TextTable::Align::left);
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    const RankedCooler& cooler = rows[i];
+    std::vector<std::string> cells = {
+        std::to_string(i + 1), std::to_string(cooler.group), shown_title(cooler),
+        bound_mark(cooler.value, noise) + rounded(cooler.value.value, width),
+        cooler.value.bound ? "" : range_words(own_interval(cooler.value), width)};
+    if (others) cells.push_back(other_cell(cooler, !noise));
+    cells.push_back(fan_cell(cooler));
+    cells.push_back(cooler.predicted ? std::to_string(cooler.points)
+                                     : fmt::format("{} ({})", cooler.points, cooler.mounts));
+    if (remarks) cells.push_back(remark(cooler));
+    table.row(std::move(cells));
+  }
+  return table.text();
+}
+
+std::string prices(const Ranking& ranking) {
+  TextTable table;
+  table.column("cooler", {}, TextTable::Align::left);
+  table.column("price");
+  table.column("K better than the cheapest\nper unit of price above it");
+  bool any = false;
+  for (const RankedCooler& cooler : ranking.rows) {
+    if (cooler.price.empty()) continue;
+    any = true;
+    table.row({shown_title(cooler), plain(cooler.price),
+               cooler.kelvin_per_price ? text::number(*cooler.kelvin_per_price, 2) : ""});
+  }
+  return any ? "\nPrices\n" + table.text() : "";
+}
+
+std::string tables(const ToldRanking& told) {
+  const Ranking& ranking = told.ranking;
+  std::string out;
+  if (!ranking.rows.empty()) {
+    out += "\nAt " + condition_words(ranking.condition) +
+           " (coolers of one group are not told apart)\n" + table_of(ranking);
+    double bench = 0.0;
+    for (const RankedCooler& cooler : ranking.rows) bench = std::max(bench, cooler.value.u_bench);
+    if (bench > 0.0) {
+      out += paragraph("  ", fmt::format("The bench itself may be off by {} {} (standard "
+                                         "uncertainty), for all alike: differences do not have it.",
+                                         text::number(bench, 2), by_noise(ranking) ? "dB" : "K"));
+    }
+  }
+  if (told.equal_noise && !told.equal_noise->rows.empty()) {
+    out += "\nAt equal noise: " + condition_words(told.equal_noise->condition) + '\n' +
+           table_of(*told.equal_noise);
+  }
+  return out;
+}
+
+// ---- what stands below it
+
+std::string ties(const Ranking& ranking) {
+  const char* unit = by_noise(ranking) ? "dB" : "K";
+  std::string out;
+  for (const Tie& tie : ranking.ties) {
+    if (tie.apart) continue;
+    const std::string split =
+        tie.mounts_needed ? fmt::format("{} mountings of each would tell them apart if it stays so",
+                                        *tie.mounts_needed)
+                          : "no number of mountings up to 99 would tell them apart";
+    out +=
+        paragraph("  - ", fmt::format("{} and {}: {} {} apart, u = {} {}; {}.", plain(tie.better),
+                                      plain(tie.worse), rounded(tie.difference, 2.0 * tie.u), unit,
+                                      text::number(tie.u, 2), unit, split));
+  }
+  return out.empty() ? out : "\nTies between neighbours\n" + out;
+}
+
+std::string states(const Ranking& ranking) {
+  if (ranking.states.empty()) return {};
+  TextTable table;
+  table.column("date", {}, TextTable::Align::left);
+  table.column("rise over\nthe first");
+  table.column("u");
+  table.column("points");
+  for (const BenchState& state : ranking.states) {
+    table.row({plain(state.date), fmt::format("{:.4f}", state.factor),
+               fmt::format("{:.4f}", state.u), std::to_string(state.points)});
+  }
+  return "\nStates of the bench, by the reference cooler\n" + table.text();
+}
+
+std::string scatter(const Ranking& ranking) {
+  if (!(ranking.mount_scatter > 0.0)) return {};
+  const std::string percent = text::number(100.0 * ranking.mount_scatter, 2);
+  if (!(ranking.mount_freedom > 0.0)) {
+    return paragraph("  - ", fmt::format("one mounting to the next: {} % of the rise, assumed (no "
+                                         "cooler was mounted twice at one point).",
+                                         percent));
+  }
+  return paragraph("  - ", fmt::format("one mounting to the next: {} % of the rise, from the "
+                                       "repeated mountings ({} degrees of freedom).",
+                                       percent, text::number(ranking.mount_freedom, 3)));
+}
+
+std::string notes(const ToldRanking& told) {
+  const Ranking& ranking = told.ranking;
+  std::string out;
+  for (const LeftOut& left : ranking.left_out) out += paragraph("  - ", sentence(left.reason));
+  for (const RankedCooler& cooler : ranking.rows) {
+    for (const std::string& note : cooler.notes) {
+      out += paragraph("  - ", plain(cooler.title) + ": " + sentence(note));
+    }
+  }
+  out += scatter(ranking);
+  for (const std::string& note : ranking.notes) out += paragraph("  - ", sentence(note));
+  return out.empty() ? out : "\nNotes\n" + out;
+}
+
+// Bounds come from chips that lowered their power.
+std::string cautions(const Ranking& ranking) {
+  std::vector<std::string> titles;
+  for (const RankedCooler& cooler : ranking.rows) {
+    if (cooler.value.bound && !by_noise(ranking)) titles.push_back(plain(cooler.title));
+  }
+  if (titles.empty()) return {};
+  return '\n' + paragraph("CAUTION  ", fmt::format("{}: the chip was at its limit; the rise is a "
+                                                   "lower bound. Do not run such a point "
+                                                   "unattended; the makers' limits count.",
+                                                   some_of(titles)));
+}
+
+}  // namespace
+
+std::string text(const ToldRanking& told) {
+  const Ranking& ranking = told.ranking;
+  return paragraph("", headline(ranking)) + under_test_words(told) + cautions(ranking) +
+         tables(told) + prices(ranking) + ties(ranking) + states(ranking) + notes(told) +
+         (told.tables.empty() ? "" : how_read(files_of(told)));
+}
+
+}  // namespace libloop::report

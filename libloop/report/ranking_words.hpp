@@ -1,0 +1,32 @@
+// Words and numbers that the reports of a ranking share.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "libloop/model/predict.hpp"
+#include "libloop/report/how_read.hpp"
+#include "libloop/report/ranking.hpp"
+
+namespace libloop::report {
+
+// 5, 50 and 95 % of a value by its own doubt.
+Interval own_interval(const Valued& value);
+
+// Whether the noise ranks, at equal rise; else the rise does.
+bool by_noise(const Ranking& ranking);
+// What it is ranked by: "K" or "dBA".
+const char* unit_of(const Ranking& ranking);
+
+// "180 W and fans at 60 %", "180 W and 30 dBA", "180 W and the fastest fans measured"
+std::string condition_words(const Condition& condition);
+
+// The title, or where it is long the short name.
+std::string shown_title(const RankedCooler& cooler);
+
+// Titles of the first group but for its best.
+std::vector<std::string> tied_with_best(const Ranking& ranking);
+
+std::vector<HowRead> files_of(const ToldRanking& told);
+
+}  // namespace libloop::report

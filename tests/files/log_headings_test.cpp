@@ -1,0 +1,145 @@
+// Ugly logs: headings and units; all numbers are invented.
+#include <doctest/doctest.h>
+
+#include <string>
+#include <vector>
+
+#include "files/ugly_logs.hpp"
+
+namespace libloop::testing {
+namespace {
+
+const Channel chip = Channel::chip;
+const Channel ambient = Channel::ambient;
+const Channel load = Channel::load;
+
+const std::vector<Ugly> headed = {
+    {"lines before the heading",
+     "Invented logger;\nSerial;12345\nCPU cooler, second run\n\ntime [s];chip [C]\n0;40\n1;41\n",
+     {0, 1},
+     {{chip, {40, 41}}},
+     {},
+     {"The heading is line 5; 3 lines before it are not read"}},
+    {"a row of units",
+     "Time,Die,Room,Power,Fan,Pump\ns,°C,°F,W,rpm,%\n0,40,77,100,900,80\n1,41,77,100,900,80\n",
+     {0, 1},
+     {{chip, {40, 41}},
+      {ambient, {25, 25}},
+      {load, {100, 100}},
+      {Channel::fan_speed, {900, 900}},
+      {Channel::pump_share, {80, 80}}},
+     {},
+     {"Units stand in line 2"}},
+    {"units in many manners",
+     "t/s,T_chip/°C,fan_rpm,pump speed [1/min],coolant hot in degC,coolant cold (℃),Flow L/h,"
+     "Noise dB(A)\n0,40,900,2500,33,31,90,34.5\n",
+     {0},
+     {{chip, {40}},
+      {Channel::fan_speed, {900}},
+      {Channel::pump_speed, {2500}},
+      {Channel::coolant_hot, {33}},
+      {Channel::coolant_cold, {31}},
+      {Channel::flow, {1.5}},
+      {Channel::sound, {34.5}}},
+     {},
+     {}},
+    {"a marked heading, comments, blank lines",
+     "# time [s],chip [C]\n# a comment, with 3 words\n\n0,40\n\n# paused\n1,41\n",
+     {0, 1},
+     {{chip, {40, 41}}},
+     {},
+     {}},
+    {"nothing there, in many manners",
+     "time [s],chip [C],room [C]\n0,40,\n1,N/A,21\n2,-,21\n3,#N/A,21\n4,nan,21\n5,--,--\n6,,\n"
+     "7,43,OL\n",
+     {0, 1, 2, 3, 4, 7},
+     {{chip, {40, none, none, none, none, 43}}, {ambient, {none, 21, 21, 21, 21, none}}},
+     {{2, "rows without any reading"}},
+     {}},
+    {"cells that are no numbers, readings that cannot be",
+     "time [s],chip [C],load [W]\n0,40,100\n1,hot,100\n2,900,100\n3,43,-5\n",
+     {0, 1, 2, 3},
+     {{chip, {40, none, none, 43}}, {load, {100, 100, 100, none}}},
+     {{1, "readings of chip outside -60 to 150 C, as '900'"},
+      {1, "cells of chip that are no number, as 'hot'"},
+      {1, "readings of load outside 0 to 5000 W, as '-5'"}},
+     {}},
+    {"short rows, long rows, a last one cut off",
+     "time [s],chip [C],room [C]\n0,40,21\n1,41\n2,42,21,7,8\n3,43,21\n4,4",
+     {0, 1, 3},
+     {{chip, {40, 41, 43}}, {ambient, {21, none, 21}}},
+     {{1, "rows with more cells than the heading"}, {1, "rows cut off at the end"}},
+     {}},
+    {"a footer",
+     "time [s],chip [C]\n0,40\n1,41\nEnd of log,\n",
+     {0, 1},
+     {{chip, {40, 41}}},
+     {{1, "rows whose time cannot be read (first: line 4)"}},
+     {}},
+    {"columns of no concern",
+     "time [s],CPU clock [MHz],CPU usage,CPU temp,CPU fan speed [rpm],VRM temp,Fan power [W]\n"
+     "0,4000,50,60,900,55,2\n",
+     {0},
+     {{chip, {60}}, {Channel::fan_speed, {900}}},
+     {},
+     {"not used: 'CPU clock [MHz]', 'CPU usage', 'VRM temp' and 'Fan power [W]'"}},
+    {"the channel's own word goes before others",
+     "time [s],chip [C],CPU core [C]\n0,40,39\n",
+     {0},
+     {{chip, {40}}},
+     {},
+     {"not used: 'CPU core [C]'"}},
+    {"a column chosen",
+     "time [s],CPU 1,CPU 2\n0,40,39\n",
+     {0},
+     {{chip, {39}}},
+     {},
+     {},
+     with_column(Channel::chip, "CPU 2")},
+    {"a column chosen by number",
+     "time [s],a,b\n0,40,39\n",
+     {0},
+     {{chip, {39}}},
+     {},
+     {},
+     with_column(Channel::chip, "#3")},
+    {"a unit chosen",
+     "time [s],room,fan\n0,77,80\n",
+     {0},
+     {{ambient, {25}}},
+     {},
+     {},
+     with_unit(Channel::ambient, "F")},
+    {"speeds told by their size",
+     "time [s],chip,fan,pump\n0,40,60,2500\n1,40,1,2500\n",
+     {0, 1},
+     {{Channel::fan_share, {60, 1}}, {Channel::pump_speed, {2500, 2500}}},
+     {},
+     {"numbers up to 60 are per cent", "numbers up to 2500 are rpm"}},
+    {"German words written together",
+     "Sekunden;Chiptemperatur;Umgebungstemperatur;Heizleistung;Lüfterdrehzahl;Pumpendrehzahl;"
+     "Kühlmitteltemperatur;Schallpegel\n0;40,5;21,5;100;900;2500;33;35\n",
+     {0},
+     {{chip, {40.5}},
+      {ambient, {21.5}},
+      {load, {100}},
+      {Channel::fan_speed, {900}},
+      {Channel::pump_speed, {2500}},
+      {Channel::coolant, {33}},
+      {Channel::sound, {35}}},
+     {},
+     {}},
+    {"power set and power read",
+     "time [s],set power [W],package power [W]\n0,200,198\n",
+     {0},
+     {{Channel::preset, {200}}, {load, {198}}},
+     {},
+     {}},
+};
+
+TEST_CASE("ugly logs: headings and units") {
+  for (const Ugly& ugly : headed) check(ugly);
+}
+
+}  // namespace
+}  // namespace libloop::testing
