@@ -59,7 +59,8 @@ void refuse_unknown_verb(const CLI::App& app, const std::string& word) {
 }
 
 int run(int argc, char** argv) {
-  CLI::App app{"Predicts liquid CPU coolers from their spec sheets.", "libloop"};
+  CLI::App app{"Predicts liquid CPU coolers from their spec sheets, and reads what was measured.",
+               "libloop"};
   app.set_version_flag("--version", "libloop " + std::string(version()));
   app.set_help_flag("-h,--help", "Show this help");
   app.formatter(std::make_shared<HelpFormat>());

@@ -204,7 +204,7 @@ void add_measured_options(CLI::App& verb, ReduceCall& call) {
 
 void add_window_options(CLI::App& verb, ReduceCall& call) {
   verb.add_option("--creep", call.creep,
-                  "What a steady window may creep, in K/min (left out: 0.1 K/min)")
+                  "What a steady window may creep, in K/min (left out: 0.2 K/min)")
       ->type_name("RATE");
   verb.add_option("--shortest", call.shortest, "Its shortest time (left out: 60 s)")
       ->type_name("TIME");

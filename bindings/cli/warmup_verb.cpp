@@ -10,6 +10,7 @@
 #include "bindings/cli/overrides.hpp"
 #include "bindings/cli/patience.hpp"
 #include "bindings/cli/terminal.hpp"
+#include "bindings/cli/values.hpp"
 #include "bindings/cli/verbs.hpp"
 #include "libloop/base/text.hpp"
 #include "libloop/files/read_profile.hpp"
@@ -41,14 +42,6 @@ constexpr const char* footer =
     "  libloop warmup dense.toml --profile work-and-rest.csv --every \"5 s\" --csv\n";
 
 // ---- values of options
-
-// A number in `unit` that may be left out.
-double value_of(const std::string& option, const std::string& word, const char* unit) {
-  const std::string trimmed(text::trim(word));
-  const std::optional<double> number = text::parse_number(trimmed);
-  if (number) return from_unit(*number, unit);
-  return as_call(fmt::format("{} {}", option, word), [&] { return parse_value(trimmed, unit); });
-}
 
 std::vector<double> bands_of(const std::vector<std::string>& lists) {
   std::vector<double> bands;

@@ -70,13 +70,18 @@ BenchState compared(const Run& now, const Run& first, double mount_scatter) {
 }
 
 // A state without a run of its own, from the ones before and after; half their difference is
-// added to the doubt.
+// added to the doubt. After the last run the bench is taken as it was then.
 bool read_between(Drift& drift, const Dates& dates, std::size_t state,
                   const std::vector<bool>& has_run) {
   std::size_t before = state, after = state;
   while (before > 0 && !(has_run[before] && dates.day(before) > 0)) --before;
   while (after + 1 < has_run.size() && !(has_run[after] && dates.day(after) > 0)) ++after;
-  if (!has_run[before] || !has_run[after] || dates.day(state) <= 0) return false;
+  if (!has_run[before] || dates.day(before) <= 0 || dates.day(state) <= 0) return false;
+  if (!has_run[after]) {
+    drift.states[state].factor = drift.states[before].factor;
+    drift.states[state].u = drift.states[before].u;
+    return true;
+  }
   const BenchState &a = drift.states[before], &b = drift.states[after];
   const double share =
       (dates.day(state) - dates.day(before)) / (dates.day(after) - dates.day(before));
@@ -87,19 +92,29 @@ bool read_between(Drift& drift, const Dates& dates, std::size_t state,
 }
 
 void tell(Drift& drift, const Dates& dates, const std::vector<bool>& has_run) {
-  std::vector<std::string> apart, untied;
+  std::vector<std::string> apart, untied, later;
+  std::size_t last = 0;
+  for (std::size_t i = 0; i < dates.size(); ++i) {
+    if (has_run[i]) last = i;
+  }
   for (std::size_t i = 0; i < dates.size(); ++i) {
     const BenchState& state = drift.states[i];
     if (!dates.dated(i)) continue;
     if (!drift.tied[i]) untied.push_back(state.date);
+    if (drift.tied[i] && i > last) later.push_back(state.date);
     if (i == drift.first || !has_run[i]) continue;
     if (std::abs(state.factor - 1.0) < 2.0 * state.u) apart.push_back(state.date);
   }
   if (!untied.empty()) {
     drift.notes.push_back(
-        fmt::format("Dates without a run of the reference cooler before and after them that "
+        fmt::format("Dates without a run of the reference cooler before them that "
                     "shares a condition with its first are taken as they are: {}.",
                     text::list(untied)));
+  }
+  if (!later.empty()) {
+    drift.notes.push_back(fmt::format(
+        "Dates after the last run of the reference cooler take the bench as it was then: {}.",
+        text::list(later)));
   }
   if (!apart.empty()) {
     drift.notes.push_back(

@@ -67,6 +67,11 @@ class Judge {
     w.u_remaining = std::max(rectangular(slope), std::abs(course_.remaining(t.front(), t.back())));
     w.why = fault(t, y, trend, w);
     w.settled = w.why.empty();
+    // Of a ramp the mean is half a window behind its end.
+    if (!w.settled) {
+      const double ramp = std::hypot(w.creep, w.u_creep) * (course_.lag + length / 2.0);
+      w.u_remaining = std::max(w.u_remaining, rectangular(ramp));
+    }
     result.doubt = std::hypot(trend.scatter / std::sqrt(trend.independent), w.u_remaining);
     return result;
   }
@@ -152,8 +157,8 @@ std::optional<SteadyWindow> steady_window(Values times, Values rise, const Stead
   const double interval = whole / static_cast<double>(rise.size() - 1);
   if (whole + interval < shortest) return {};
   const Judge judge(times, rise, rule);
+  // Of windows that are steady, else of all, the one with the least doubt.
   std::optional<Judged> best;
-  Judged last;
   std::size_t before = rise.size();
   for (double length = whole;; length *= shorter) {
     const bool final = length <= shortest;
@@ -161,12 +166,16 @@ std::optional<SteadyWindow> steady_window(Values times, Values rise, const Stead
     first = std::min(first, rise.size() - fewest);
     if (first != before) {
       before = first;
-      last = judge.judge(first);
-      if (last.window.settled && (!best || last.doubt < best->doubt)) best = last;
+      const Judged judged = judge.judge(first);
+      const bool alike = best && judged.window.settled == best->window.settled;
+      if (!best || judged.window.settled > best->window.settled ||
+          (alike && judged.doubt < best->doubt)) {
+        best = judged;
+      }
     }
     if (final) break;
   }
-  return judge.with_mean(best ? best->window : last.window);
+  return judge.with_mean(best->window);
 }
 
 }  // namespace libloop

@@ -115,8 +115,12 @@ std::string verdict_line(const Forecast& forecast) {
 }
 
 std::string text(const ToldForecast& told) {
+  // How columns were read is told by 'reduce' and in JSON: this is a quick look.
+  const std::vector<std::string> none;
   return paragraph("", verdict_line(told.forecast)) + basis(told) + notes(told) +
-         how_read({{file_name(told.file), told.rows, &told.decisions, &told.left_out}});
+         (told.left_out.empty()
+              ? ""
+              : how_read({{file_name(told.file), told.rows, &none, &told.left_out}}));
 }
 
 }  // namespace libloop::report

@@ -40,8 +40,10 @@ Json json_rows(const Ranking& ranking) {
   Json list = Json::array();
   for (std::size_t i = 0; i < ranking.rows.size(); ++i) {
     const RankedCooler& cooler = ranking.rows[i];
+    const Alike like = like_rows(ranking, i);
     list.push_back({{"rank", i + 1},
                     {"group", cooler.group},
+                    {"like_ranks", {like.first + 1, like.last + 1}},
                     {"title", cooler.title},
                     {"short_name", cooler.short_name},
                     {"rise_K", json_value(rise_of(cooler, noise))},

@@ -105,6 +105,7 @@ std::string table_of(const Ranking& ranking) {
   TextTable table;
   table.column("#");
   table.column("group");
+  table.column("like");
   table.column("cooler", {}, TextTable::Align::left);
   table.column(noise ? "noise" : "rise", unit_of(ranking));
   table.column("5-95 %", unit_of(ranking));
@@ -115,7 +116,10 @@ std::string table_of(const Ranking& ranking) {
   for (std::size_t i = 0; i < rows.size(); ++i) {
     const RankedCooler& cooler = rows[i];
     std::vector<std::string> cells = {
-        std::to_string(i + 1), std::to_string(cooler.group), shown_title(cooler),
+        std::to_string(i + 1),
+        std::to_string(cooler.group),
+        like_words(ranking, i),
+        shown_title(cooler),
         bound_mark(cooler.value, noise) + rounded(cooler.value.value, width),
         cooler.value.bound ? "" : range_words(own_interval(cooler.value), width)};
     if (others) cells.push_back(other_cell(cooler, !noise));
@@ -148,7 +152,7 @@ std::string tables(const ToldRanking& told) {
   std::string out;
   if (!ranking.rows.empty()) {
     out += "\nAt " + condition_words(ranking.condition) +
-           " (coolers of one group are not told apart)\n" + table_of(ranking);
+           " (like: ranks it is not told apart from)\n" + table_of(ranking);
     double bench = 0.0;
     for (const RankedCooler& cooler : ranking.rows) bench = std::max(bench, cooler.value.u_bench);
     if (bench > 0.0) {
@@ -166,21 +170,38 @@ std::string tables(const ToldRanking& told) {
 
 // ---- what stands below it
 
+// Neighbours that more mountings would tell apart, best ones first; of the others how many.
 std::string ties(const Ranking& ranking) {
+  constexpr int most = 8;
   const char* unit = by_noise(ranking) ? "dB" : "K";
-  std::string out;
+  TextTable table;
+  table.column("better", {}, TextTable::Align::left);
+  table.column("worse", {}, TextTable::Align::left);
+  table.column("apart", unit);
+  table.column("u", unit);
+  table.column("mountings of each\nthat would tell");
+  int shown = 0, more = 0, never = 0;
   for (const Tie& tie : ranking.ties) {
     if (tie.apart) continue;
-    const std::string split =
-        tie.mounts_needed ? fmt::format("{} mountings of each would tell them apart if it stays so",
-                                        *tie.mounts_needed)
-                          : "no number of mountings up to 99 would tell them apart";
-    out +=
-        paragraph("  - ", fmt::format("{} and {}: {} {} apart, u = {} {}; {}.", plain(tie.better),
-                                      plain(tie.worse), rounded(tie.difference, 2.0 * tie.u), unit,
-                                      text::number(tie.u, 2), unit, split));
+    if (!tie.mounts_needed) {
+      ++never;
+    } else if (shown == most) {
+      ++more;
+    } else {
+      ++shown;
+      table.row({plain(tie.better), plain(tie.worse), rounded(tie.difference, 2.0 * tie.u),
+                 text::number(tie.u, 2), std::to_string(*tie.mounts_needed)});
+    }
   }
-  return out.empty() ? out : "\nTies between neighbours\n" + out;
+  if (shown + never == 0) return {};
+  std::string out = "\nTies between neighbours, if their differences stay what they are\n";
+  if (shown > 0) out += table.text();
+  if (never > 0) {
+    out += paragraph("  ", counted(never, "pair", "pairs") +
+                               " would not be told apart by up to 99 mountings of each.");
+  }
+  if (more > 0) out += paragraph("  ", fmt::format("{} more in --json.", more));
+  return out;
 }
 
 std::string states(const Ranking& ranking) {

@@ -31,9 +31,24 @@ std::string condition_words(const Condition& condition) {
 }
 
 std::string shown_title(const RankedCooler& cooler) {
-  constexpr std::size_t most = 26;
+  constexpr std::size_t most = 30;
   const std::string title = plain(cooler.title);
   return text::width(title) <= most || cooler.short_name.empty() ? title : plain(cooler.short_name);
+}
+
+Alike like_rows(const Ranking& ranking, std::size_t row) {
+  Alike like{row, row};
+  for (const Alike& run : ranking.alike) {
+    if (row < run.first || row > run.last) continue;
+    like.first = std::min(like.first, run.first);
+    like.last = std::max(like.last, run.last);
+  }
+  return like;
+}
+
+std::string like_words(const Ranking& ranking, std::size_t row) {
+  const Alike like = like_rows(ranking, row);
+  return like.first == like.last ? "" : fmt::format("{}-{}", like.first + 1, like.last + 1);
 }
 
 std::vector<std::string> tied_with_best(const Ranking& ranking) {

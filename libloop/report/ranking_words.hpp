@@ -27,6 +27,11 @@ std::string shown_title(const RankedCooler& cooler);
 // Titles of the first group but for its best.
 std::vector<std::string> tied_with_best(const Ranking& ranking);
 
+// First and last row of which a row is not told apart, itself included.
+Alike like_rows(const Ranking& ranking, std::size_t row);
+// "2-6", by rank; empty where it stands alone.
+std::string like_words(const Ranking& ranking, std::size_t row);
+
 std::vector<HowRead> files_of(const ToldRanking& told);
 
 }  // namespace libloop::report

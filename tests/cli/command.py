@@ -37,7 +37,7 @@ class Help(unittest.TestCase):
             self.assertLessEqual(max(map(len, words.splitlines())), 100)
         self.assertIn("Heat loads in W", call("predict", "--help").stdout)
         self.assertEqual(call("--help").stdout.splitlines()[0],
-                         "Predicts liquid CPU coolers from their spec sheets.")
+                         "Predicts liquid CPU coolers from their spec sheets, and reads what was measured.")
 
     def test_version(self):
         run = call("--version")

@@ -18,7 +18,8 @@ FRONT_FIRST = str(ROOT / "examples/stacked-front-first.toml")
 # The benches of the examples whose loops are joined in the file.
 NETWORKS = {"custom-loop": TWO_CHIPS, "case-mesh": "thick-lid", "push-pull-280": "thick-lid",
             "stacked-back-first": "thick-lid", "stacked-front-first": "thick-lid"}
-VERBS = ["new", "check", "predict", "warmup", "draw", "quantities"]
+VERBS = ["new", "check", "predict", "warmup", "draw", "reduce", "forecast", "compare",
+         "quantities"]
 ANSWERS = ["rise_K", "coolant_rise_K", "coolant_flow_L_per_min", "air_flow_m3_per_h",
            "radiator_conductance_W_per_K", "noise_dBA"]
 

@@ -105,15 +105,16 @@ TEST_CASE("dates without a run of the reference lie between those with one") {
   CHECK(ranking.states[1].u > 0.02);
 }
 
-TEST_CASE("dates outside the reference's runs, or without a shared condition, stay and are told") {
+TEST_CASE("dates after the reference's last run take the bench as it was then, and that is told") {
   MeasuredTable table = drifted();
   ClosedCooler after = early;
   after.title = "Invented After";
   run(table, after, 19820, 1.1);
   const Ranking ranking =
       rank(table, usual_meters(), {.load = 180}, {.reference = "Invented Reference"});
-  CHECK(says(ranking.notes, "taken as they are: 2024-03-38"));
-  CHECK(ranking.states[2].factor == 1.0);
+  CHECK(says(ranking.notes, "as it was then: 2024-03-38"));
+  CHECK(ranking.states[2].factor == ranking.states[1].factor);
+  CHECK(ranking.states[2].u == ranking.states[1].u);
 }
 
 TEST_CASE("several dates without a reference are told") {

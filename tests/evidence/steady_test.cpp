@@ -52,7 +52,8 @@ TEST_CASE("a flat step is used whole, or nearly") {
   CHECK(starts(r, *w) < 400);
 }
 
-TEST_CASE("creep above what is allowed is never called settled") {
+TEST_CASE("creep above what is allowed is never called settled, and its end is in the doubt") {
+  int inside = 0;
   for (unsigned seed = 1; seed <= 40; ++seed) {
     Readings r = course(900, 0, 150, 0.3, 5, seed);
     for (std::size_t i = 0; i < r.y.size(); ++i) r.y[i] += 0.2 / 60 * r.t[i];
@@ -60,8 +61,11 @@ TEST_CASE("creep above what is allowed is never called settled") {
     REQUIRE(w);
     CHECK(!w->settled);
     CHECK(!w->why.empty());
-    CHECK(r.t.back() - starts(r, *w) == doctest::Approx(60).epsilon(0.05));
+    const double end = 40.0 + 0.2 / 60 * r.t.back();
+    if (std::abs(w->mean.value - end) < 2.0 * std::hypot(w->u_remaining, w->mean.u)) ++inside;
   }
+  MESSAGE("ends of a ramp within twice the doubt: " << inside << " of 40");
+  CHECK(inside >= 34);
 }
 
 TEST_CASE("creep at the edge is called settled no more often than the confidence allows") {

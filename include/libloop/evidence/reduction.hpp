@@ -72,7 +72,7 @@ struct ReducedPoint {
 };
 
 struct ReduceOptions {
-  double creep = 0.1 / 60.0;         // K/s that a steady window may creep: 0.1 K/min
+  double creep = 0.2 / 60.0;         // K/s that a steady window may creep: 0.2 K/min
   double shortest = 60.0;            // s, of a steady window
   double confidence = 0.95;          // with which creep and steadiness are told
   std::optional<double> ambient{};   // K absolute, instead of a column
