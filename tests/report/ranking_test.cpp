@@ -7,24 +7,14 @@
 #include "libloop/base/text.hpp"
 #include "libloop/report/ranking_words.hpp"
 #include "libloop/report/table.hpp"
+#include "support/told.hpp"
 
 namespace libloop::report {
 namespace {
 
+using testing::has, testing::joined;
+
 using Json = nlohmann::json;
-
-bool has(const std::string& text, std::string_view part) {
-  return text.find(part) != std::string::npos;
-}
-
-std::string joined(const std::string& text) {
-  std::string out;
-  for (const char c : text) {
-    const bool blank = c == ' ' || c == '\n';
-    if (!blank || (!out.empty() && out.back() != ' ')) out += blank ? ' ' : c;
-  }
-  return out;
-}
 
 RankedCooler cooler(const std::string& title, double rise, int group) {
   RankedCooler one;

@@ -12,33 +12,16 @@
 #include "libloop/report/reduction_words.hpp"
 #include "libloop/report/table.hpp"
 #include "support/published.hpp"
+#include "support/told.hpp"
 
 namespace libloop::report {
 namespace {
 
+using testing::has, testing::joined, testing::check_width;
+
 using Json = nlohmann::json;
 
 constexpr double zero = 273.15, rpm = 1.0 / 60.0;
-
-bool has(const std::string& text, std::string_view part) {
-  return text.find(part) != std::string::npos;
-}
-
-std::string joined(const std::string& text) {
-  std::string out;
-  for (const char c : text) {
-    const bool blank = c == ' ' || c == '\n';
-    if (!blank || (!out.empty() && out.back() != ' ')) out += blank ? ' ' : c;
-  }
-  return out;
-}
-
-void check_width(const std::string& text) {
-  for (const std::string& line : text::split(text, '\n')) {
-    CAPTURE(line);
-    CHECK(text::width(line) <= page_width);
-  }
-}
 
 ReducedPoint invented_point(double load, double rise) {
   ReducedPoint point;

@@ -13,34 +13,16 @@
 #include "libloop/report/warmup_owners.hpp"
 #include "libloop/report/warmup_series.hpp"
 #include "libloop/report/warmup_words.hpp"
+#include "support/told.hpp"
 
 namespace libloop::report {
 namespace {
 
+using testing::has, testing::joined, testing::check_width;
+
 using Json = nlohmann::json;
 
 constexpr double never = std::numeric_limits<double>::infinity();
-
-bool has(const std::string& text, std::string_view part) {
-  return text.find(part) != std::string::npos;
-}
-
-// Lines joined, so that a sentence is found wherever it was broken.
-std::string joined(const std::string& text) {
-  std::string out;
-  for (const char c : text) {
-    const bool blank = c == ' ' || c == '\n';
-    if (!blank || (!out.empty() && out.back() != ' ')) out += blank ? ' ' : c;
-  }
-  return out;
-}
-
-void check_width(const std::string& text) {
-  for (const std::string& line : text::split(text, '\n')) {
-    CAPTURE(line);
-    CHECK(text::width(line) <= page_width);
-  }
-}
 
 Model example(const char* bench = "one-large-die") {
   Cooler cooler;
