@@ -139,7 +139,7 @@ void tell_bench(const CompareCall& call, const Campaign& campaign) {
 int run(const CompareCall& call) {
   const report::PictureOptions picture = picture_options(call.picture);
   check_picture("--noise-picture", call.noise_picture);
-  if (call.best < 0) fail_call(fmt::format("--best {}: out of bounds", call.best), "0 or more.");
+  if (call.best < 1) fail_call(fmt::format("--best {}: out of bounds", call.best), "1 or more.");
   const Bench bench = bench_or_usual(call.bench);
   const Instruments<double> meters = instruments(bench);
   const Campaign campaign =

@@ -48,16 +48,17 @@ void ForecastTeller::tell(const report::ToldForecast& told) {
     data = report::json_line(told);
   } else if (form_ == Form::csv) {
     data = (told_ ? "" : report::forecast_csv_head()) + report::forecast_csv_row(told);
-  } else if (changed) {
-    data = line + '\n';
+  } else if (changed || told.cautions.size() > cautions_) {
+    data = line + '\n' + report::cautions(told);
   }
   if (!data.empty()) {
     status_.clear();
-    print(data);
+    form_ == Form::text ? print_text(data) : print(data);
   }
   status_.show(line);
   if (bell_ && changed && verdict == Verdict::stop) std::fputs("\a", stderr);
   last_ = verdict;
+  cautions_ = told.cautions.size();
   told_ = true;
 }
 

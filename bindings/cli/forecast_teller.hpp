@@ -1,6 +1,7 @@
 // Tells one look at a growing log after the other.
 #pragma once
 
+#include <cstddef>
 #include <string>
 
 #include "libloop/report/forecast.hpp"
@@ -23,8 +24,9 @@ class StatusLine {
   std::size_t width_ = 0;
 };
 
-// Text: a line at each change of the verdict. JSON: an object in one line each time. CSV: a row
-// each time, below one head. `bell` rings when the verdict becomes stop.
+// Text: a line at each change of the verdict, with the cautions below, and when one joins them.
+// JSON: an object in one line each time. CSV: a row each time, below one head. `bell` rings when
+// the verdict becomes stop.
 class ForecastTeller {
  public:
   enum class Form { text, json, csv };
@@ -39,6 +41,7 @@ class ForecastTeller {
   StatusLine status_;
   bool told_ = false;
   Verdict last_ = Verdict::cannot_tell;
+  std::size_t cautions_ = 0;  // of the last look
 };
 
 }  // namespace libloop::cli

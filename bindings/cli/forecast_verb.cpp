@@ -2,10 +2,12 @@
 #include <fmt/format.h>
 
 #include <chrono>
+#include <filesystem>
 #include <memory>
 #include <optional>
 #include <thread>
 
+#include "bindings/cli/assumed.hpp"
 #include "bindings/cli/forecast_teller.hpp"
 #include "bindings/cli/forecaster.hpp"
 #include "bindings/cli/picture_options.hpp"
@@ -26,6 +28,7 @@ using Seconds = std::chrono::duration<double>;
 
 struct ForecastCall {
   std::string log, ambient, within, time_limit, poll;
+  std::optional<int> step;
   ForecastQuestion question;
   ReadingOptions reading;
   PictureCall picture;
@@ -61,6 +64,12 @@ void draw_picture(const ForecastCall& call, report::PictureOptions picture, cons
   report::draw(report::log_chart(shown, nullptr, &told.forecast, picture), call.picture.path);
 }
 
+// What a logger has not begun yet is waited for.
+bool is_there(const std::string& path) {
+  std::error_code nothing;
+  return std::filesystem::exists(path, nothing);
+}
+
 int follow(const ForecastCall& call, Forecaster& forecaster, const LogChoice& choice,
            const report::PictureOptions& picture) {
   const double limit = call.time_limit.empty()
@@ -76,13 +85,16 @@ int follow(const ForecastCall& call, Forecaster& forecaster, const LogChoice& ch
   const Clock::time_point start = Clock::now();
   GrowingLog growing(call.log, choice);
   std::optional<report::ToldForecast> told;
+  bool there = is_there(call.log);
+  if (!there) note(fmt::format("{} is not there yet: waiting for it", call.log));
   {
     ForecastTeller teller(call.json  ? ForecastTeller::Form::json
                           : call.csv ? ForecastTeller::Form::csv
                                      : ForecastTeller::Form::text,
                           call.bell);
     for (;;) {
-      if (growing.update() && !growing.log().empty()) {
+      there = there || is_there(call.log);
+      if (there && growing.update() && !growing.log().empty()) {
         told = forecaster.look(growing.log());
         teller.tell(*told);
       }
@@ -93,10 +105,13 @@ int follow(const ForecastCall& call, Forecaster& forecaster, const LogChoice& ch
     }
   }
   if (told) draw_picture(call, picture, growing.log(), forecaster.step(), *told);
+  if (!there && !call.until_settled) growing.update();  // throws: there is no such file
   const bool settled = told && told->forecast.verdict == Verdict::stop;
   if (!call.until_settled || settled) return done;
   complain(fmt::format("not settled within {}{}", show(limit, "min"),
-                       told ? "" : "; the log has no row"));
+                       told    ? ""
+                       : there ? "; the log has no row"
+                               : "; there is no such log"));
   return no_answer;
 }
 
@@ -135,7 +150,11 @@ void check(const ForecastCall& call) {
       if (!list->empty()) needs(option, "given", "--cooler");
     }
   }
-  if (call.question.step != 0 && call.follows()) {
+  if (call.step && *call.step < 1) {
+    fail_call(fmt::format("--step {}: steps count from 1", *call.step),
+              "Left out, the last is taken.");
+  }
+  if (call.step && call.follows()) {
     fail_call("--step excludes --follow", "A log is followed in its last step.");
   }
 }
@@ -148,7 +167,9 @@ int run(ForecastCall call) {
   call.question.ambient = value_given("--ambient", call.ambient, "C", air.min, air.max);
   call.question.within =
       value_given("--within", call.within, "K", 0.01, 100.0).value_or(call.question.within);
+  call.question.step = call.step.value_or(0);
   Forecaster forecaster(call.question);
+  tell_no_limit(call.question.bench, forecaster.limit().has_value());
   return call.follows() ? follow(call, forecaster, choice, picture)
                         : once(call, forecaster, choice, picture);
 }
@@ -188,8 +209,12 @@ void add_forecast(CLI::App& app, Action& action) {
   add_physics_options(*verb, call->question);
   verb->add_option("--ambient", call->ambient, "Air at the intake in C, instead of a column")
       ->type_name("TEMPERATURE");
-  verb->add_option("--step", call->question.step, "Which step of the log (left out: the last)")
+  verb->add_option("--step", call->step, "Which step of the log (left out: the last)")
       ->type_name("NUMBER");
+  verb->add_option("--limit", call->question.limit,
+                   "Where the chip lowers its power, in C: cautions go by it (left out:\n"
+                   "chip.limit of a bench file)")
+      ->type_name("TEMPERATURE");
   verb->add_option("--within", call->within,
                    "Stop when the settled value is known so well, in K (left out: 0.5 K)")
       ->type_name("BAND");

@@ -11,6 +11,7 @@
 #include "bindings/cli/overrides.hpp"
 #include "bindings/cli/patience.hpp"
 #include "libloop/base/text.hpp"
+#include "libloop/evidence/held.hpp"
 #include "libloop/evidence/step_readings.hpp"
 #include "libloop/part/catalogue.hpp"
 #include "libloop/quantity/unit.hpp"
@@ -87,6 +88,33 @@ Duty asked_duty(const ForecastQuestion& question, const Model& model, const Step
   return duty;
 }
 
+constexpr double first_moments = 5.0;  // s
+
+// A level at the begin that these courses hardly allow.
+std::string unlike_words(const StepReadings& now, const Courses& courses) {
+  if (!courses.physical || !std::isfinite(courses.u_level)) return {};
+  double off = 0.0, count = 0.0;
+  for (std::size_t i = 0; i < now.times.size(); ++i) {
+    const double t = now.times[i];
+    if (t < courses.skip || t > courses.skip + first_moments || !is_reading(now.rise[i])) continue;
+    const auto at = std::lower_bound(courses.times.begin(), courses.times.end(), t);
+    const auto k =
+        static_cast<std::size_t>(std::min(at, courses.times.end() - 1) - courses.times.begin());
+    double expected = 0.0, weight = 0.0;
+    for (const Course& course : courses.all) {
+      expected += course.weight * (course.level + course.swing * (1.0 - course.left[k]));
+      weight += course.weight;
+    }
+    off += now.rise[i] - expected / weight;
+    count += 1.0;
+  }
+  if (count == 0.0 || std::abs(off / count) <= 3.0 * courses.u_level) return {};
+  return fmt::format(
+      "the log does not look like this cooler on this bench: it begins {} K {} than "
+      "expected",
+      text::number(std::abs(off / count), 2), off > 0.0 ? "hotter" : "cooler");
+}
+
 }  // namespace
 
 struct Forecaster::Physics {
@@ -99,6 +127,7 @@ struct Forecaster::Physics {
 
 Forecaster::Forecaster(ForecastQuestion question) : question_(std::move(question)) {
   if (question_.cooler.empty()) {
+    limit_ = chip_limit(question_.limit, {}, Bench());
     courses_ = exponential_courses();
     return;
   }
@@ -108,6 +137,7 @@ Forecaster::Forecaster(ForecastQuestion question) : question_(std::move(question
               {},
               false,
               false});
+  limit_ = chip_limit(question_.limit, question_.bench, physics_->model.bench());
 }
 
 Forecaster::~Forecaster() = default;
@@ -178,6 +208,16 @@ report::ToldForecast Forecaster::look(const Log& log) {
   options.within = question_.within;
   options.step = now.rounding;
   told.forecast = forecast(now.times, now.rise, courses, options);
+  const std::string throttled = throttled_in(log, which);
+  if (!throttled.empty()) told.cautions.push_back(throttled);
+  if (limit_) {
+    const double settled = now.ambient + told.forecast.settled.p50;
+    for (std::string& one : limit_cautions(log, step_, settled, *limit_)) {
+      told.cautions.push_back(std::move(one));
+    }
+  }
+  const std::string unlike = unlike_words(now, courses);
+  if (!unlike.empty()) told.notes.push_back(unlike);
   return told;
 }
 

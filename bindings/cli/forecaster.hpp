@@ -19,6 +19,7 @@ struct ForecastQuestion {
   std::optional<double> ambient;  // K absolute, instead of a column
   int step = 0;                   // which, from 1; 0: the last
   double within = 0.5;            // K
+  std::string limit;              // the chip's, as given; empty: the bench file's
 };
 
 // Keeps what one look leaves for the next: the warm-ups of a step last as long as it does.
@@ -29,6 +30,8 @@ class Forecaster {
 
   // Throws InputError when the log has no such step, or nothing to forecast.
   report::ToldForecast look(const Log& log);
+  // K absolute, of the chip, as given or by the bench file; nothing: neither says.
+  const std::optional<double>& limit() const { return limit_; }
   // The step of the last look.
   const Step& step() const { return step_; }
 
@@ -38,6 +41,7 @@ class Forecaster {
                          report::ToldForecast& told);
 
   ForecastQuestion question_;
+  std::optional<double> limit_;
   Step step_;
   std::unique_ptr<Physics> physics_;
   Courses courses_;

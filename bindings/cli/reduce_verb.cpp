@@ -43,8 +43,6 @@ constexpr const char* footer =
     "      --picture monday.svg\n"
     "  libloop reduce monday.csv --cooler-title \"Invented 280\" --csv > measured.csv\n";
 
-constexpr double zero_celsius = 273.15;  // K
-
 // "water", "30 % propylene glycol"
 fluid::Liquid<double> coolant_of(const std::string& word) {
   using fluid::LiquidKind;
@@ -73,13 +71,12 @@ struct Beside {
   }
 };
 
-ReduceOptions options_of(const ReduceCall& call, Beside& beside,
-                         const Instruments<double>& meters) {
+ReduceOptions options_of(const ReduceCall& call, Beside& beside, const Instruments<double>& meters,
+                         std::optional<double> limit) {
   ReduceOptions options;
+  options.limit = limit;
   const DeclaredChannel& air = declared(Channel::ambient);
-  const DeclaredChannel& chip = declared(Channel::chip);
   options.ambient = value_given("--ambient", call.ambient, "C", air.min, air.max);
-  options.limit = value_given("--limit", call.limit, "C", zero_celsius, chip.max);
   if (!call.creep.empty()) {
     options.creep = value_between("--creep", call.creep, "K/min", 1e-6, 1.0);
   }
@@ -152,13 +149,16 @@ int run(const ReduceCall& call) {
   check(call);
   const report::PictureOptions picture = picture_options(call.picture);
   const LogChoice choice = log_choice(call.reading);
-  const Instruments<double> meters = instruments(bench_or_usual(call.bench));
+  const Bench bench = bench_or_usual(call.bench);
+  const Instruments<double> meters = instruments(bench);
+  const std::optional<double> limit = chip_limit(call.limit, call.bench, bench);
   Beside beside;
-  const ReduceOptions options = options_of(call, beside, meters);
+  const ReduceOptions options = options_of(call, beside, meters, limit);
   std::vector<report::ReducedLog> all = reduced(call, choice, meters, options);
   std::vector<std::string>& told = all.front().log.decisions;
   told.insert(told.end(), beside.decisions.begin(), beside.decisions.end());
   tell_usual_meters(call);
+  tell_no_limit(call.bench, limit.has_value());
   draw_picture(call, picture, all.front(), options);
   if (call.json) {
     print(report::json(all));
@@ -195,7 +195,8 @@ void add_measured_options(CLI::App& verb, ReduceCall& call) {
   verb.add_option("--noise-distance", call.noise_distance,
                   "Tell levels at this distance (left out: 1 m)")
       ->type_name("DISTANCE");
-  verb.add_option("--limit", call.limit, "Where the chip lowers its power, in C")
+  verb.add_option("--limit", call.limit,
+                  "Where the chip lowers its power, in C (left out: chip.limit of a\nbench file)")
       ->type_name("TEMPERATURE");
   verb.add_option("--coolant", call.coolant,
                   "For the heat balance: \"30 % propylene glycol\" (left out: water)")

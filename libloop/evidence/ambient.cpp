@@ -6,6 +6,7 @@
 
 #include "libloop/base/error.hpp"
 #include "libloop/base/text.hpp"
+#include "libloop/evidence/log_columns_told.hpp"
 #include "libloop/evidence/steps.hpp"
 
 namespace libloop {
@@ -50,7 +51,7 @@ Ambient from_file(const Log& log, const Log& other, double shift) {
   const Series* series = series_of(other);
   if (series == nullptr) {
     refuse(Code::missing, fmt::format("{} has no column of the ambient temperature.", other.file),
-           "Name it: --column ambient=HEADING.");
+           "Name it: --column ambient=HEADING." + evidence::columns_told(other));
   }
   const Present there = present(other, *series, 0, other.time.size());
   if (there.time.empty()) {
@@ -80,7 +81,8 @@ Ambient from_column(const Log& log) {
   const Series* series = log.find(Channel::ambient);
   const Present there = series == nullptr ? Present{} : present(log, *series, 0, log.time.size());
   if (there.time.empty()) {
-    refuse(Code::missing, fmt::format("{} has no ambient temperature.", log.file), what_to_do);
+    refuse(Code::missing, fmt::format("{} has no ambient temperature.", log.file),
+           what_to_do + evidence::columns_told(log));
   }
   return {.at = at_rows(log, there, 0.0), .step = series->step, .given = false, .notes = {}};
 }

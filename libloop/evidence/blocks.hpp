@@ -11,7 +11,8 @@ namespace libloop {
 struct Blocks {
   Eigen::VectorXd times, values;  // s since the step; K
   int per_block = 1;
-  double spacing = 1.0;  // s, between readings
+  std::vector<double> read_at;  // s, of every reading, block by block
+  double spacing = 1.0;         // s, between readings
   int readings = 0;
 
   double span() const { return times.size() > 1 ? times[times.size() - 1] - times[0] : 0.0; }
@@ -26,9 +27,12 @@ struct Noise {
   double deviation = 0.0;         // K, of the part that hangs together
   double correlation_time = 0.0;  // s; 0: white
   double white = 0.0;             // K, of rounding
+  double drift = 0.0;             // K, of what no course follows; fades within drift_time
 };
 
-// Covariance of the means of blocks (exact for readings at equal distances).
+inline constexpr double drift_time = 60.0;  // s, judgement
+
+// Covariance of the means of blocks, exact for readings at any times.
 Eigen::MatrixXd covariance(const Blocks& blocks, const Noise& noise);
 
 }  // namespace libloop

@@ -86,8 +86,11 @@ Mean mean_of(std::span<const double> times, std::span<const double> values) {
   result.scatter = std::sqrt(variance);
   const Points points = taken_together(times, values, most_for_mean);
   Spread spread;
-  for (const Weighed& one : weighed(points.time, points.value, false)) {
-    spread.add(one.weight, one.variance * one.noise.mean_share);
+  // A swing whose period divides a block leaves blocks that are all alike. A thousandth of what
+  // white noise would leave stands in, so that the logarithm of a variance is a number.
+  const double least = variance / n * 1e-6;
+  for (const WeighedNoise& one : weighed(points.time, points.value, false)) {
+    spread.add(one.weight, std::max(one.variance * one.noise.mean_share, least));
   }
   result.u = std::sqrt(spread.variance());
   result.freedom = spread.freedom(n - 1.0);
@@ -105,7 +108,7 @@ Trend trend_of(std::span<const double> times, std::span<const double> values) {
   const Points points = taken_together(times, values, most_for_slope);
   Spread spread;
   double share = 0.0, variance = 0.0;
-  for (const Weighed& one : weighed(points.time, points.value, true)) {
+  for (const WeighedNoise& one : weighed(points.time, points.value, true)) {
     result.slope += one.weight * one.slope;
     if (one.variance > 0.0) spread.add(one.weight, one.variance * one.slope_share);
     share += one.weight * one.noise.mean_share * one.variance;

@@ -25,6 +25,14 @@ double left_at(const Courses& courses, const Course& course, double t) {
   return course.left[i - 1] + share * (course.left[i] - course.left[i - 1]);
 }
 
+double quicker_at(const Courses& courses, const Course& course, double t) {
+  constexpr double part = 0.02;
+  const double since = t - courses.skip;
+  const double later = left_at(courses, course, courses.skip + since * (1.0 + part));
+  const double earlier = left_at(courses, course, courses.skip + since * (1.0 - part));
+  return (earlier - later) / (2.0 * part);
+}
+
 namespace {
 
 // A part of the swing that takes so many times longer: sums of exponentials, as loops, boards and
@@ -62,6 +70,8 @@ Courses exponential_courses() {
   courses.u_level = std::numeric_limits<double>::infinity();
   courses.u_log_time = std::log(slowest / fastest) / std::sqrt(12.0);
   courses.u_left = 0.1;
+  // Half the distance of neighbours: overlapping, so that there is no gap.
+  courses.u_between = 0.5 * std::log(slowest / fastest) / (count - 1.0);
   for (const Tail& tail : tails) {
     for (int i = 0; i < count; ++i) {
       const double time_constant = fastest * std::pow(slowest / fastest, i / (count - 1.0));

@@ -35,7 +35,8 @@ class Information {
     const double variance = variance_ * (1.0 + fade) / (1.0 - fade) + white_;
     for (int i = 0; i < pieces; ++i) {
       const double t = from + (to - from) * (i + 0.5) / pieces;
-      const Eigen::Vector3d slope(1.0, 1.0 - left_at(courses_, course_, t), by_log_time(t));
+      const Eigen::Vector3d slope(1.0, 1.0 - left_at(courses_, course_, t),
+                                  swing_ * quicker_at(courses_, course_, t));
       sum_ += slope * slope.transpose() * (readings / pieces / variance);
     }
   }
@@ -47,15 +48,6 @@ class Information {
   }
 
  private:
-  // A slower course is the same one at an earlier time.
-  double by_log_time(double t) const {
-    constexpr double part = 0.02;
-    const double since = t - courses_.skip;
-    const double later = left_at(courses_, course_, courses_.skip + since * (1.0 + part));
-    const double earlier = left_at(courses_, course_, courses_.skip + since * (1.0 - part));
-    return swing_ * (later - earlier) / (2.0 * part);
-  }
-
   const Courses& courses_;
   const Course& course_;
   double swing_, variance_ = 0.0, white_ = 0.0, time_ = 0.0;

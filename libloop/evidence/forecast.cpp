@@ -46,34 +46,38 @@ double scatter(const Blocks& blocks, const Courses& courses, double step) {
   const double steps = std::max<double>(static_cast<double>(blocks.values.size()) - 1.0, 1.0);
   const double m = blocks.per_block;
   const double first = std::max({std::sqrt(sum / steps * m), 0.3 * step, 1e-3});
-  const Weighed white = weigh(blocks, courses, {{first, 0.0, 0.0}});
+  const Weighed white = weigh(blocks, courses, {{first}});
   if (white.all.empty()) return first;
   const Explanation& best = white.all.front();
   sum = 0.0;
   for (Eigen::Index i = 0; i < blocks.values.size(); ++i) {
-    const double gone = 1.0 - left_at(courses, courses.all[best.course], blocks.times[i]);
-    const double d = blocks.values[i] - best.mean[0] - best.mean[1] * gone;
+    const Course& course = courses.all[best.course];
+    const double t = blocks.times[i];
+    const double d = blocks.values[i] - best.mean[0] -
+                     best.mean[1] * (1.0 - left_at(courses, course, t)) -
+                     best.mean[2] * best.swing * quicker_at(courses, course, t);
     sum += d * d;
   }
   return std::max(std::sqrt(sum / std::max(steps - 2.0, 1.0) * m), 1e-3);
 }
 
 // White and correlated noises around what the readings scatter.
-std::vector<Noise> noises_of(const Blocks& blocks, const Courses& courses, double step) {
-  const double rounding = step / std::sqrt(12.0);
-  const double seen = scatter(blocks, courses, step);
+std::vector<Noise> noises_of(const Blocks& blocks, const Courses& courses,
+                             const ForecastOptions& options) {
+  const double rounding = options.step / std::sqrt(12.0);
+  const double seen = scatter(blocks, courses, options.step);
   const double own = std::sqrt(std::max(seen * seen - rounding * rounding, 0.01 * seen * seen));
   std::vector<Noise> noises;
   for (const double time : {0.0, 2.0, 5.0, 12.0, 30.0}) {
     if (time > 0.0 && time < blocks.spacing) continue;
     // Means of blocks scatter more the longer noise hangs together.
     const double m = blocks.per_block;
-    const Noise unit{1.0, time, 0.0};
-    Blocks two = blocks;
-    two.times = blocks.times.head(1);
-    const double of_block = std::sqrt(covariance(two, unit)(0, 0) * m);
+    const Noise unit{1.0, time};
+    Blocks one = blocks;
+    one.times = blocks.times.head(1);
+    const double of_block = std::sqrt(covariance(one, unit)(0, 0) * m);
     for (const double factor : {0.5, 0.7, 0.9, 1.15, 1.5, 2.0}) {
-      noises.push_back({own * factor / of_block, time, rounding});
+      noises.push_back({own * factor / of_block, time, rounding, options.floor});
     }
   }
   return noises;
@@ -87,11 +91,12 @@ double average(const Weighed& weighed, const std::function<double(const Explanat
 
 // What a mean of rounded readings may be off however many there are: the amplitude of the first
 // wave of the error under Gaussian noise (Widrow & Kollar 2008, chapter 5, from memory), which
-// meets a uniform error of one step where there is none.
+// meets a uniform error of one step where there is none: taken as a normal one with the same 5 and
+// 95 % points, 0.45 steps either way.
 double rounding_left(double step, double noise) {
   if (step <= 0.0) return 0.0;
   const double ratio = noise / step;
-  return step / std::sqrt(12.0) * std::exp(-2.0 * M_PI * M_PI * ratio * ratio);
+  return 0.45 / 1.645 * step * std::exp(-2.0 * M_PI * M_PI * ratio * ratio);
 }
 
 class Forecaster {
@@ -100,7 +105,7 @@ class Forecaster {
       : blocks_(blocks),
         courses_(courses),
         options_(options),
-        weighed_(weigh(blocks, courses, noises_of(blocks, courses, options.step))),
+        weighed_(weigh(blocks, courses, noises_of(blocks, courses, options))),
         now_(blocks.times[blocks.times.size() - 1]) {}
 
   bool failed() const { return weighed_.all.empty(); }
@@ -131,6 +136,12 @@ class Forecaster {
     return std::isinf(t) ? 0.0 : left_at(courses_, course, t);
   }
 
+  // The course at a time, linear in level, swing and how much quicker it runs.
+  Eigen::Vector3d direction(const Explanation& e, double t) const {
+    if (std::isinf(t)) return {1.0, 1.0, 0.0};
+    return {1.0, 1.0 - left(course(e), t), e.swing * quicker_at(courses_, course(e), t)};
+  }
+
   // What no course knows of itself: a floor, a share of what is still to come, rounding.
   double model_error(const Explanation& e, double from) const {
     const double to_come = courses_.u_left * e.mean[1] * left(course(e), from);
@@ -139,7 +150,7 @@ class Forecaster {
 
   Interval at(double t, bool roughly = false) const {
     std::vector<Share> all = mixture(
-        weighed_, [&](std::size_t k) { return 1.0 - left(courses_.all[k], t); },
+        weighed_, [&](const Explanation& e) { return direction(e, t); },
         [&](const Explanation& e) {
           const double full = model_error(e, now_);
           // Where there are readings the course is held by them.
@@ -151,13 +162,12 @@ class Forecaster {
   }
 
   std::vector<Share> remaining() const {
-    std::vector<Share> all;
-    for (const Explanation& e : weighed_.all) {
-      const double share = left(course(e), now_);
-      all.push_back(
-          {e.weight, e.mean[1] * share, share * share * e.spread(1, 1) + model_error(e, now_)});
-    }
-    return all;
+    return mixture(
+        weighed_,
+        [&](const Explanation& e) -> Eigen::Vector3d {
+          return direction(e, INFINITY) - direction(e, now_);
+        },
+        [&](const Explanation& e) { return model_error(e, now_); });
   }
 
   void decide(Forecast& f) const {
@@ -207,15 +217,14 @@ class Forecaster {
   double now_ = 0.0, rounding_ = 0.0;
 };
 
-Forecast too_early(const Blocks& blocks, const Courses& courses, const ForecastOptions& options) {
+Forecast nothing(const Blocks& blocks, const ForecastOptions& options, std::string why) {
   Forecast f;
   f.used = blocks.readings;
   f.step = options.step;
   f.settled = {-INFINITY, no_reading, INFINITY, no_reading};
   f.left = f.settled;
   f.now = no_reading;
-  f.why = fmt::format("{} readings later than {:.0f} s after the step; {} are needed",
-                      blocks.readings, courses.skip, fewest);
+  f.why = std::move(why);
   return f;
 }
 
@@ -225,9 +234,14 @@ Forecast forecast(std::span<const double> times, std::span<const double> rise,
                   const Courses& courses, const ForecastOptions& options) {
   check(times, rise, courses);
   const Blocks blocks = blocks_of(times, rise, courses.skip);
-  if (blocks.readings < fewest) return too_early(blocks, courses, options);
+  if (blocks.readings < fewest) {
+    return nothing(blocks, options,
+                   fmt::format("{} readings later than {:.0f} s after the step; {} are needed",
+                               blocks.readings, courses.skip, fewest));
+  }
   Forecaster forecaster(blocks, courses, options);
-  if (forecaster.failed()) return too_early(blocks, courses, options);
+  if (forecaster.failed())
+    return nothing(blocks, options, "no course explains the readings at all");
   return forecaster.tell();
 }
 

@@ -75,6 +75,16 @@ std::vector<Alike> alike(std::span<const Standing> ranked, double apart) {
   return out;
 }
 
+std::vector<std::size_t> like(std::span<const Standing> ranked, std::size_t row, double apart) {
+  std::vector<std::size_t> out;
+  for (std::size_t i = 0; i < ranked.size(); ++i) {
+    if (i == row) continue;
+    const Standing &better = ranked[std::min(i, row)], &worse = ranked[std::max(i, row)];
+    if (!told_apart(better, worse, apart)) out.push_back(i);
+  }
+  return out;
+}
+
 std::optional<int> mounts_needed(const Standing& better, const Standing& worse, double apart) {
   if (better.at_least || worse.at_most || better.at_most || worse.at_least) return std::nullopt;
   const double difference = worse.value - better.value;

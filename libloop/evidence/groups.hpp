@@ -43,6 +43,9 @@ std::vector<int> groups(std::span<const Standing> ranked, double apart);
 // The longest runs of which no two are told apart, those of one cooler alone left out.
 std::vector<Alike> alike(std::span<const Standing> ranked, double apart);
 
+// Rows that are not told apart from one, best first, itself left out.
+std::vector<std::size_t> like(std::span<const Standing> ranked, std::size_t row, double apart);
+
 std::optional<int> mounts_needed(const Standing& better, const Standing& worse, double apart);
 
 }  // namespace libloop::evidence

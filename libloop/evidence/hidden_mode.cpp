@@ -1,5 +1,6 @@
 #include "libloop/evidence/hidden_mode.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "libloop/evidence/courses.hpp"
@@ -19,24 +20,28 @@ double hidden_mode(const Blocks& blocks, const Courses& courses, const Weighed& 
   const Explanation& best = weighed.all.front();
   const Course& course = courses.all[best.course];
   const Eigen::Index n = blocks.times.size();
-  Eigen::MatrixXd columns(n, 3);
+  Eigen::MatrixXd columns(n, 4);
   for (Eigen::Index i = 0; i < n; ++i) {
     columns(i, 0) = 1.0;
     columns(i, 1) = 1.0 - left_at(courses, course, blocks.times[i]);
-    columns(i, 2) = 1.0 - std::exp(-(blocks.times[i] - courses.skip) / time_constant);
+    columns(i, 2) = best.swing * quicker_at(courses, course, blocks.times[i]);
+    columns(i, 3) = 1.0 - std::exp(-(blocks.times[i] - courses.skip) / time_constant);
   }
   const Eigen::LLT<Eigen::MatrixXd> noise(covariance(blocks, weighed.noises[best.noise]));
+  if (noise.info() != Eigen::Success) return 0.0;
   noise.matrixL().solveInPlace(columns);
-  Eigen::Matrix3d m = columns.transpose() * columns;
-  const double swing = share * std::max(std::abs(settled), 1.0);
+  Eigen::Matrix4d m = columns.transpose() * columns;
+  const double swing = share * std::max({std::abs(settled), std::abs(best.mean[1]), 1.0});
   if (std::isfinite(courses.u_level)) m(0, 0) += 1.0 / (courses.u_level * courses.u_level);
   m(1, 1) += 1.0 / (course.u_swing * course.u_swing);
-  m(2, 2) += 1.0 / (swing * swing);
+  if (courses.u_between > 0.0) m(2, 2) += 1.0 / (courses.u_between * courses.u_between);
+  m(3, 3) += 1.0 / (swing * swing);
   // It lifts the level of the end by what of it is still to come; level and swing are read anew.
   const double now = blocks.times[n - 1];
   const double to_come = std::exp(-(now - courses.skip) / time_constant);
-  const double variance = m.inverse()(2, 2);
-  return 1.645 * std::sqrt(variance) * to_come;
+  const double variance = m.inverse()(3, 3);
+  const double direction = best.mean[1] < 0.0 ? -1.0 : 1.0;
+  return direction * 1.645 * std::sqrt(variance) * to_come;
 }
 
 }  // namespace libloop

@@ -67,7 +67,11 @@ class RiseCurves {
   // `rises`: one a point of the layout, which must outlive the curves.
   RiseCurves(const RiseLayout& layout, std::span<const double> rises);
 
+  // Nothing out of reach, and where the curve goes on to a rise of 0 K or less.
   std::optional<RiseReading> at(double speed, double load, double reach = furthest) const;
+  bool reaches(double speed, double load, double reach = furthest) const {
+    return plan(speed, load, reach).has_value();
+  }
   std::optional<RiseReading> bound_at(double speed, double load) const;
 
   struct Solved {

@@ -142,6 +142,7 @@ std::optional<RiseReading> RiseCurves::at(double speed, double load, double reac
   const std::optional<Plan> found = plan(speed, load, reach);
   if (!found) return std::nullopt;
   RiseReading reading{.rise = value(*found, speed, load), .beyond = found->beyond};
+  if (!(reading.rise > 0.0)) return std::nullopt;
   const double of_load = load_doubt(*found, 1.0 / speed, load);
   double squares = of_load * of_load;
   for (const Term& term : found->terms) {

@@ -74,7 +74,7 @@ Sums innovations(std::span<const double> times, std::span<const double> values, 
 }
 
 // Fills all but the noise and returns the logarithm of the likelihood.
-double fit(const Sums& s, double n, bool with_slope, double least, Weighed& out) {
+double fit(const Sums& s, double n, bool with_slope, double least, WeighedNoise& out) {
   double left = s.yy, log_known = std::log(s.one);
   const double level = s.y1 / s.one;
   left -= level * s.y1;
@@ -109,17 +109,17 @@ double expected(double time, double interval) { return time > 0.0 ? interval / t
 
 }  // namespace
 
-std::vector<Weighed> weighed(std::span<const double> times, std::span<const double> values,
-                             bool with_slope) {
+std::vector<WeighedNoise> weighed(std::span<const double> times, std::span<const double> values,
+                                  bool with_slope) {
   const double n = static_cast<double>(values.size());
   const double level = values[values.size() / 2];
   const double middle = (times.front() + times.back()) / 2.0;
   // Below this, what is left over is rounding of the arithmetic.
   const double least = 1e-24 * std::max(level * level, 1e-12);
-  std::vector<Weighed> all;
+  std::vector<WeighedNoise> all;
   std::vector<double> logs;
   for (NoiseShape& noise : grid(times)) {
-    Weighed one;
+    WeighedNoise one;
     noise.mean_share = mean_share(times, noise);
     one.noise = noise;
     logs.push_back(
@@ -133,7 +133,7 @@ std::vector<Weighed> weighed(std::span<const double> times, std::span<const doub
     all[k].weight = expected(all[k].noise.time, interval) * std::exp(logs[k] - best);
     sum += all[k].weight;
   }
-  for (Weighed& one : all) one.weight /= sum;
+  for (WeighedNoise& one : all) one.weight /= sum;
   return all;
 }
 

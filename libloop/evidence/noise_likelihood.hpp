@@ -12,7 +12,7 @@ struct NoiseShape {
   double mean_share = 0.0;  // variance of the plain mean over that of one reading
 };
 
-struct Weighed {
+struct WeighedNoise {
   NoiseShape noise;
   double weight = 0.0;       // all add to 1
   double variance = 0.0;     // of one reading
@@ -23,7 +23,7 @@ struct Weighed {
 // Restricted likelihood (Patterson & Thompson 1971, from memory) of level, with or without slope,
 // over white noise and a grid of times and white shares. At least three readings, four with a
 // slope. Linear in readings.
-std::vector<Weighed> weighed(std::span<const double> times, std::span<const double> values,
-                             bool with_slope);
+std::vector<WeighedNoise> weighed(std::span<const double> times, std::span<const double> values,
+                                  bool with_slope);
 
 }  // namespace libloop

@@ -14,12 +14,13 @@ namespace {
 
 constexpr double skip = 8.0;          // s; sensor, plate and first lap: judgement
 constexpr double least_swing = 0.05;  // K: below, a course has no shape to speak of
-// Beside every sample stand loops like it that are quicker or slower: near ones fill the gaps
-// between samples; far ones hold less or more coolant than any sample does. Judgement.
+// Beside every sample stand loops like it that hold less or more coolant than any sample does, and
+// between samples the truth may run quicker or slower than the next. Judgement.
 struct Relative {
   double time, weight;
 };
-constexpr Relative relatives[] = {{0.9, 0.5}, {1.1, 0.5}, {0.6, 0.1}, {1.6, 0.1}};
+constexpr Relative relatives[] = {{0.6, 0.1}, {1.6, 0.1}};
+constexpr double u_between = 0.08;
 // Spread of the level beyond that of the samples, for what the laws do not know: judgement.
 constexpr double level_spread = 1.5;
 constexpr double u_left = 0.05;  // of what is still to come: judgement
@@ -127,6 +128,7 @@ Courses physical_courses(const Model& model, const Duty& duty, const std::option
   Courses courses;
   courses.skip = skip;
   courses.u_left = u_left;
+  courses.u_between = u_between;
   courses.physical = true;
   double end = 10.0 * skip;
   for (const Trajectory& t : runs) end = std::max(end, t.end());

@@ -56,6 +56,7 @@ SpeedKind wanted(const Condition& condition) {
 struct Entry {
   RankedCooler row;
   Standing standing;
+  bool ahead = false;  // never so hot as all others are here
 };
 
 Entry entry_of(const MeasuredCooler& cooler, const CoolerCurves& curves, const Placed& placed,
@@ -76,8 +77,10 @@ Entry entry_of(const MeasuredCooler& cooler, const CoolerCurves& curves, const P
   row.points = static_cast<int>(cooler.points.size());
   row.mounts = static_cast<int>(cooler.mounts);
   row.predicted = cooler.predicted;
+  row.unsettled = cooler.unsettled;
   row.notes = cooler.notes;
   row.notes.insert(row.notes.end(), placed.notes.begin(), placed.notes.end());
+  entry.ahead = placed.ahead;
   entry.standing = {.value = row.value.value,
                     .at_least = row.value.bound && !by_level,
                     .at_most = row.value.bound && by_level,
@@ -87,8 +90,13 @@ Entry entry_of(const MeasuredCooler& cooler, const CoolerCurves& curves, const P
   return entry;
 }
 
-// Best first; whoever could not be held at the condition comes last.
+// Best first; whoever could not be held at the condition comes last, who never gets so hot first.
 bool before(const Entry& a, const Entry& b) {
+  if (a.ahead != b.ahead) return a.ahead;
+  const bool one_bound = a.ahead && a.standing.value == b.standing.value;
+  if (one_bound && a.row.rise->value != b.row.rise->value) {
+    return a.row.rise->value < b.row.rise->value;  // it has more left
+  }
   if (a.standing.at_least != b.standing.at_least) return b.standing.at_least;
   if (a.standing.value != b.standing.value) return a.standing.value < b.standing.value;
   return a.row.title < b.row.title;
@@ -111,6 +119,7 @@ void sort_out(std::vector<Entry> entries, double apart, Ranking& ranking) {
   const std::vector<int> group = groups(ranked, apart);
   for (std::size_t i = 0; i < entries.size(); ++i) {
     entries[i].row.group = group[i];
+    entries[i].row.like = like(ranked, i, apart);
     ranking.rows.push_back(std::move(entries[i].row));
     if (i == 0) continue;
     Tie tie;

@@ -94,6 +94,15 @@ void note_dropped(MeasuredCooler& cooler, int faulty, int stopped, int untold) {
   }
 }
 
+void note_unsettled(MeasuredCooler& cooler, int unsettled) {
+  if (unsettled == 0) return;
+  cooler.unsettled = true;
+  cooler.notes.push_back(
+      unsettled == 1
+          ? std::string("1 of its points had not settled: its rise there may be more")
+          : fmt::format("{} of its points had not settled: its rise there may be more", unsettled));
+}
+
 MeasuredCooler cooler_of(const std::string& title, const Points& points, const Dates& dates,
                          SpeedKind wanted, int& assumed) {
   MeasuredCooler cooler;
@@ -113,7 +122,7 @@ MeasuredCooler cooler_of(const std::string& title, const Points& points, const D
     }
     if (held) cooler.mounts = mounts.size();
   }
-  int faulty = 0, stopped = 0, untold = 0;
+  int faulty = 0, stopped = 0, untold = 0, unsettled = 0;
   for (const MeasuredPoint* point : points) {
     const std::optional<double> speed = speed_of(*point, cooler.kind, cooler.rated);
     if (!usable(*point)) {
@@ -123,6 +132,7 @@ MeasuredCooler cooler_of(const std::string& title, const Points& points, const D
     } else {
       const bool stated = point->u && std::isfinite(*point->u) && *point->u > 0.0;
       if (!stated) ++assumed;
+      if (!point->settled) ++unsettled;
       cooler.points.push_back({.load = point->load,
                                .speed = *speed,
                                .rise = point->rise,
@@ -135,6 +145,7 @@ MeasuredCooler cooler_of(const std::string& title, const Points& points, const D
     }
   }
   note_dropped(cooler, faulty, stopped, untold);
+  note_unsettled(cooler, unsettled);
   if (cooler.points.empty()) cooler.missing = "none of its points has a positive rise and load";
   return cooler;
 }

@@ -17,6 +17,7 @@ struct MeasuredCooler {
   std::vector<UsedPoint> points;
   std::size_t mounts = 0;  // with a point that was held
   bool predicted = false;
+  bool unsettled = false;  // has points that were read before the rise stood still
   std::vector<std::string> notes;
   std::string missing;  // why none of its points can be used; empty otherwise
 };

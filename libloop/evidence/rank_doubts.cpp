@@ -40,6 +40,7 @@ CoolerCurves::Moved CoolerCurves::moved(const Spot& base, const Target& target, 
     const LevelCurve levels = level_shift != 0.0 ? levels_.shifted(sign * level_shift) : levels_;
     const Spot there = find(curves, levels, target, moved_reach);
     if (!there.missing.empty() || there.rise->bound != base.rise->bound) continue;
+    if (there.end && target.kind != Target::Kind::speed) continue;  // not at what is held equal
     Moved out{.rise = sign * (there.rise->rise - base.rise->rise)};
     if (there.level && base.level && there.level->bound == base.level->bound) {
       out.level = sign * (there.level->level - base.level->level);

@@ -39,7 +39,8 @@ NoiseCurve curve_of(const MeasuredCooler& cooler, const Campaign& campaign,
   for (const Place& place : places(curves.levels())) {
     const Placed read = curves.place({Target::Kind::speed, place.speed, load});
     if (!read.missing.empty() || !read.level || read.level->bound || read.rise->bound) continue;
-    out.points.push_back({read.level->value, read.rise->value, read.rise->u_own, place.measured});
+    out.points.push_back(
+        {read.level->value, read.rise->value, read.rise->u_own, place.measured, cooler.predicted});
   }
   std::stable_sort(out.points.begin(), out.points.end(),
                    [](const auto& a, const auto& b) { return a.level < b.level; });

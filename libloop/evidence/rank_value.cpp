@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 
 #include "libloop/base/text.hpp"
 
@@ -19,6 +18,7 @@ std::vector<double> rises_of(const std::vector<UsedPoint>& points) {
 
 std::string watts(double load) { return text::number(load, 4) + " W"; }
 std::string decibels(double level) { return text::number(level, 3) + " dBA"; }
+std::string kelvins(double rise) { return text::number(rise, 3) + " K"; }
 
 }  // namespace
 
@@ -59,6 +59,10 @@ std::string CoolerCurves::no_load(double load) const {
 std::string CoolerCurves::no_rise(double speed, double load) const {
   const std::string by_load = no_load(load);
   if (!by_load.empty()) return by_load;
+  if (curves_.reaches(speed, load)) {
+    return fmt::format("its curve goes on to a rise of 0 K or less at {}",
+                       speed_text(cooler_->kind, speed));
+  }
   return fmt::format("its points around {} do not reach to within 10 % of {}", watts(load),
                      speed_text(cooler_->kind, speed));
 }
@@ -71,11 +75,48 @@ std::string CoolerCurves::no_speed_for_level(const LevelCurve::Solved& solved, d
   return fmt::format("still {} at its quietest measured fan speed", decibels(solved.quietest));
 }
 
+std::vector<double> CoolerCurves::speeds() const {
+  std::vector<double> all;
+  for (const RiseLayout::Cell& cell : layout_.cells) all.push_back(1.0 / cell.slowness);
+  for (const std::size_t i : layout_.bounds) all.push_back(cooler_->points[i].speed);
+  std::sort(all.begin(), all.end());
+  return all;
+}
+
+// Never so loud: its fans cannot be faster, so what it has at its fastest is its best.
+CoolerCurves::Spot CoolerCurves::fastest_below(const RiseCurves& curves, const LevelCurve& levels,
+                                               const Target& target, double reach) const {
+  const double speed = settle({Target::Kind::fastest, 0.0, target.load}).value;
+  Spot spot = at_speed(curves, levels, speed, target.load, reach);
+  spot.end = spot.missing.empty() && spot.level && spot.level->level <= target.value;
+  return spot;
+}
+
+// Never so hot: its fans may be slower still, so its level is at most that of its slowest.
+CoolerCurves::Spot CoolerCurves::slowest_below(const RiseCurves& curves, const LevelCurve& levels,
+                                               const Target& target, double reach) const {
+  for (const bool beyond : {false, true}) {
+    for (const double speed : speeds()) {
+      Spot spot = at_speed(curves, levels, speed, target.load, reach);
+      if (!spot.missing.empty() || !spot.level || spot.rise->bound) continue;
+      if (spot.rise->beyond != beyond || spot.rise->rise > target.value) continue;
+      spot.level->bound = true;
+      spot.end = true;
+      return spot;
+    }
+  }
+  return {};
+}
+
 CoolerCurves::Spot CoolerCurves::find(const RiseCurves& curves, const LevelCurve& levels,
                                       const Target& target, double reach) const {
   if (target.kind == Target::Kind::level) {
     const LevelCurve::Solved solved = levels.speed_at(target.value, reach);
-    if (!solved.speed) return {.missing = no_speed_for_level(solved, target.value)};
+    if (!solved.speed) {
+      const Spot end = fastest_below(curves, levels, target, reach);
+      if (end.end) return end;
+      return {.missing = no_speed_for_level(solved, target.value)};
+    }
     return at_speed(curves, levels, *solved.speed, target.load, reach);
   }
   if (target.kind == Target::Kind::rise) {
@@ -83,14 +124,19 @@ CoolerCurves::Spot CoolerCurves::find(const RiseCurves& curves, const LevelCurve
     if (solved.speed) {
       Spot spot = at_speed(curves, levels, *solved.speed, target.load, reach);
       if (spot.missing.empty() && !spot.level) {
-        spot.missing =
-            fmt::format("no noise is known at {}, where its rise is {} K",
-                        speed_text(cooler_->kind, spot.speed), text::number(target.value, 3));
+        spot.missing = fmt::format("no noise is known at {}, where its rise is {}",
+                                   speed_text(cooler_->kind, spot.speed), kelvins(target.value));
       }
       return spot;
     }
-    const std::string rise = text::number(target.value, 3) + " K";
-    if (solved.too_cool) return {.missing = "below " + rise + " even at its slowest fan speed"};
+    const std::string rise = kelvins(target.value);
+    if (solved.too_cool || !solved.read) {  // unread also with a single speed
+      const Spot end = slowest_below(curves, levels, target, reach);
+      if (end.end) return end;
+    }
+    if (solved.too_cool) {
+      return {.missing = "below " + rise + " even at its slowest fan speed, and no noise known"};
+    }
     if (solved.read) return {.missing = "above " + rise + " even at its fastest fan speed"};
     const std::string by_load = no_load(target.load);
     return {.missing = !by_load.empty() ? by_load
@@ -104,30 +150,39 @@ CoolerCurves::Spot CoolerCurves::find(const RiseCurves& curves, const LevelCurve
 // else the fastest of those that the chip's limit ended.
 Target CoolerCurves::settle(const Target& target) const {
   if (target.kind != Target::Kind::fastest) return target;
-  std::vector<double> speeds;
-  for (const RiseLayout::Cell& cell : layout_.cells) speeds.push_back(1.0 / cell.slowness);
-  for (const std::size_t i : layout_.bounds) speeds.push_back(cooler_->points[i].speed);
-  std::sort(speeds.begin(), speeds.end(), std::greater<>());
+  std::vector<double> fastest = speeds();
+  std::reverse(fastest.begin(), fastest.end());
   std::optional<double> read, bound;
-  for (const double speed : speeds) {
+  for (const double speed : fastest) {
     const auto rise = curves_.at(speed, target.load);
     if (rise && !rise->beyond) return {Target::Kind::speed, speed, target.load};
     if (rise && !read) read = speed;
     if (!bound && curves_.bound_at(speed, target.load)) bound = speed;
   }
-  const double fallback = speeds.empty() ? 1.0 : speeds.front();
+  const double fallback = fastest.empty() ? 1.0 : fastest.front();
   return {Target::Kind::speed, bound.value_or(read.value_or(fallback)), target.load};
 }
 
-void CoolerCurves::add_notes(const Spot& base, Placed& out) const {
+void CoolerCurves::add_notes(const Spot& base, const Target& asked, Placed& out) const {
   const RiseReading& rise = *base.rise;
+  if (base.end && asked.kind == Target::Kind::rise) {
+    out.notes.push_back(
+        fmt::format("below {} even at its slowest measured fan speed ({} there): at most as loud "
+                    "as it is there",
+                    kelvins(asked.value), kelvins(rise.rise)));
+  } else if (base.end) {
+    out.notes.push_back(fmt::format(
+        "never louder than {}, even at its fastest measured fan speed: its rise is the one there",
+        decibels(asked.value)));
+  }
   if (rise.bound) out.notes.emplace_back("the chip's limit ended the run: at least so hot");
   if (rise.scaled > 0) {
     out.notes.push_back(fmt::format("in proportion from {}, its only load", watts(rise.scaled)));
   } else if (rise.beyond) {
     out.notes.emplace_back("read beyond its measured points");
   }
-  if (base.level && base.level->bound) {
+  const bool slowest = base.end && asked.kind == Target::Kind::rise;
+  if (base.level && base.level->bound && !slowest) {
     out.notes.emplace_back("noise: at most so much, too near to the room or the meter's floor");
   } else if (base.level && base.level->beyond) {
     out.notes.emplace_back("noise read beyond its measured fan speeds");
@@ -135,12 +190,14 @@ void CoolerCurves::add_notes(const Spot& base, Placed& out) const {
 }
 
 Placed CoolerCurves::place(const Target& asked) const {
-  const Target target = settle(asked);
+  Target target = settle(asked);
   const Spot base = find(curves_, levels_, target, furthest);
   Placed out;
   out.missing = base.missing;
   if (!out.missing.empty()) return out;
   out.speed = base.speed;
+  out.ahead = base.end && target.kind == Target::Kind::rise;
+  if (base.end) target = {Target::Kind::speed, base.speed, target.load};
   add_doubts(base, target, out);
   out.rise = Valued{.value = target.kind == Target::Kind::rise ? target.value : base.rise->rise,
                     .u_own = out.of_rise.own(),
@@ -157,7 +214,7 @@ Placed CoolerCurves::place(const Target& asked) const {
                        .beyond = base.level->beyond || (!equal && base.rise->beyond &&
                                                         target.kind == Target::Kind::rise)};
   }
-  add_notes(base, out);
+  add_notes(base, asked, out);
   if (out.doubt_lost) {
     out.notes.emplace_back("its doubt is told too small: part of it leads beyond its points");
   }

@@ -23,6 +23,7 @@ struct Placed {
   std::optional<Valued> rise, level;
   Doubts of_rise, of_level;
   std::vector<std::string> notes;
+  bool ahead = false;       // cooler than the rise held equal even at its slowest
   bool doubt_lost = false;  // a doubt that leads where nothing can be read
   std::string missing;      // why there is no value; empty when there is one
 };
@@ -43,6 +44,8 @@ class CoolerCurves {
     std::optional<RiseReading> rise{};
     std::optional<LevelReading> level{};
     std::string missing{};
+    // Cooler or quieter than what is held equal, at all its speeds: read at the slowest or fastest.
+    bool end = false;
   };
   struct Moved {  // by a doubt
     double rise = 0.0, level = 0.0;
@@ -52,6 +55,11 @@ class CoolerCurves {
             double reach) const;
   Spot at_speed(const RiseCurves& curves, const LevelCurve& levels, double speed, double load,
                 double reach) const;
+  Spot fastest_below(const RiseCurves& curves, const LevelCurve& levels, const Target& target,
+                     double reach) const;
+  Spot slowest_below(const RiseCurves& curves, const LevelCurve& levels, const Target& target,
+                     double reach) const;
+  std::vector<double> speeds() const;  // of measured points, slowest first
   std::string no_speed_for_level(const LevelCurve::Solved& solved, double level) const;
   std::string no_load(double load) const;
   std::string no_rise(double speed, double load) const;
@@ -62,7 +70,7 @@ class CoolerCurves {
               Placed& out) const;
   void add_points(const Spot& base, const Target& target, Placed& out) const;
   void add_doubts(const Spot& base, const Target& target, Placed& out) const;
-  void add_notes(const Spot& base, Placed& out) const;
+  void add_notes(const Spot& base, const Target& asked, Placed& out) const;
   double bench_rise(double rise) const;
 
   const MeasuredCooler* cooler_;

@@ -6,6 +6,7 @@
 #include "libloop/base/error.hpp"
 #include "libloop/base/text.hpp"
 #include "libloop/evidence/levels_join.hpp"
+#include "libloop/evidence/log_columns_told.hpp"
 #include "libloop/evidence/reduce_limit.hpp"
 #include "libloop/evidence/reduce_point.hpp"
 #include "libloop/evidence/reduction.hpp"
@@ -36,7 +37,7 @@ const Series& chip_of(const Log& log) {
     return *chip;
   }
   refuse(Code::missing, fmt::format("{} has no reading of the chip.", log.file),
-         "Name its column: --column chip=HEADING.");
+         "Name its column: --column chip=HEADING." + evidence::columns_told(log));
 }
 
 class LeftOutSteps {
@@ -80,18 +81,6 @@ void join_levels(Reduction& reduction, const std::vector<Level>& levels) {
   }
 }
 
-// Each step's point and what began it; a step without a cut is the first.
-std::vector<Kept> with_cuts(Reduction& reduction, const std::vector<Cut>& all,
-                            std::vector<Kept> kept) {
-  std::size_t next = 0;
-  for (std::size_t i = 0; i < kept.size(); ++i) {
-    kept[i].point = &reduction.points[i];
-    while (next < all.size() && all[next].row < kept[i].step.begin) ++next;
-    if (next < all.size() && all[next].row == kept[i].step.begin) kept[i].cut = all[next];
-  }
-  return kept;
-}
-
 }  // namespace
 
 Reduction reduce(const Log& log, const Instruments<double>& instruments,
@@ -115,10 +104,11 @@ Reduction reduce(const Log& log, const Instruments<double>& instruments,
     }
     made.point->step = i;
     reduction.points.push_back(std::move(*made.point));
-    kept.push_back({.step = step, .cut = {}, .begin = made.begin, .end = made.end});
+    kept.push_back({.step = step, .cut = {}, .before = {}, .begin = made.begin, .end = made.end});
   }
   reduction.left_out = left_out.told();
-  kept = with_cuts(reduction, all, std::move(kept));
+  for (std::size_t i = 0; i < kept.size(); ++i) kept[i].point = &reduction.points[i];
+  begin_by(all, reduction.steps, kept);
   judge_held(rows, kept, options);
   if (options.levels != nullptr) join_levels(reduction, *options.levels);
   return reduction;

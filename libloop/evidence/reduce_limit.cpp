@@ -15,13 +15,13 @@ namespace libloop {
 namespace {
 
 // All judgement.
-constexpr double sag = 0.03;           // of the power, that counts
-constexpr double ratio_sag = 0.05;     // of the power over its preset, from one step to the next
-constexpr double at_top = 2.0;         // K, within which a chip is as hot as it ever was
-constexpr double at_limit = 1.0;       // K, within which a chip is at its limit
-constexpr double caution = 5.0;        // K below the limit
-constexpr std::size_t size = 5;        // readings of a running median
-constexpr double last_moments = 10.0;  // s, of a step
+constexpr double sag = 0.03;            // of the power, that counts
+constexpr double ratio_sag = 0.05;      // of the power over its preset, from one step to the next
+constexpr double at_top = 2.0;          // K, within which a chip is as hot as it ever was
+constexpr double at_limit = 1.0;        // K, within which a chip is at its limit
+constexpr std::size_t size = 5;         // readings of a running median
+constexpr double last_moments = 10.0;   // s, of a step
+constexpr double first_moments = 20.0;  // s, in which a chip shows that its power fell
 
 std::vector<double> smoothed(const std::vector<double>& values) {
   if (values.empty()) return {};
@@ -56,13 +56,13 @@ class Judge {
   }
 
   // Without a preset a sudden sag cuts the log. Less power and fans as before would cool a chip
-  // that was not throttled.
-  void after(const Kept& before, const Kept& one) const {
+  // that was not throttled, and at once: one that comes back to the same reading later was not.
+  void after_a_cut(const Kept& one) const {
     if (one.point->throttled || one.cut.changes.size() != 1) return;
     const Change& change = one.cut.changes.front();
     if (change.channel != Channel::load || change.after >= (1.0 - sag) * change.before) return;
-    const double was = highest(present(rows_.log, rows_.chip, before.step.begin, before.step.end));
-    if (!near(was, top_) || !near(level(one), top_)) return;
+    const double was = highest(present(rows_.log, rows_.chip, one.before.begin, one.before.end));
+    if (!near(was, top_) || !near(level(one), top_) || !near(at_first(one), top_)) return;
     throttled(one, fmt::format("The power fell from {} to {} while the chip stayed at its highest "
                                "reading, {}: it is throttled.",
                                watts(change.before), watts(change.after), celsius(level(one))));
@@ -90,6 +90,15 @@ class Judge {
     return mean(present(rows_.log, rows_.chip, one.begin, one.end));
   }
 
+  // Of the chip, once the change is over.
+  double at_first(const Kept& one) const {
+    const double begin = rows_.log.time[one.step.begin];
+    std::size_t end = one.step.begin;
+    while (end < one.step.end && rows_.log.time[end] < begin + first_moments) ++end;
+    const Present there = present(rows_.log, rows_.chip, one.step.begin, end);
+    return there.value.empty() ? level(one) : mean(there);
+  }
+
   static void throttled(const Kept& one, std::string note) {
     one.point->throttled = true;
     one.point->held = false;
@@ -108,7 +117,7 @@ class Judge {
     const double was = highest(before);
     const double surely = was - 4.0 * 1.25 * noise / std::sqrt(static_cast<double>(size)) -
                           2.0 * power.u - power.value;
-    if (surely <= sag * was) return;
+    if (!(surely > sag * was)) return;  // nor where it is no number
     const double hottest = highest(present(rows_.log, rows_.chip, one.step.begin, one.end));
     if (!near(level(one), hottest)) return;
     throttled(one, fmt::format("The power sagged from {} to {} while nothing else was set and the "
@@ -144,7 +153,7 @@ class Judge {
       return;
     }
     const double hottest = highest(present(rows_.log, rows_.chip, one.step.begin, one.end));
-    if (hottest < limit - caution) return;
+    if (hottest < limit - close_to_limit) return;
     point.notes.push_back(fmt::format(
         "Caution: the chip read up to {}, its limit is {}. Do not load it further; the maker's "
         "limits rule.",
@@ -163,6 +172,17 @@ bool has_preset(const Kept& one) {
 
 }  // namespace
 
+void begin_by(const std::vector<Cut>& cuts, const std::vector<Step>& steps,
+              std::vector<Kept>& kept) {
+  std::size_t cut = 0, step = 0;
+  for (Kept& one : kept) {
+    while (cut < cuts.size() && cuts[cut].row < one.step.begin) ++cut;
+    if (cut < cuts.size() && cuts[cut].row == one.step.begin) one.cut = cuts[cut];
+    while (step < steps.size() && steps[step].begin < one.step.begin) ++step;
+    if (step > 0) one.before = steps[step - 1];
+  }
+}
+
 void judge_held(const Rows& rows, std::vector<Kept>& kept, const ReduceOptions& options) {
   const Judge judge(rows, options);
   std::vector<double> ratios;
@@ -172,7 +192,7 @@ void judge_held(const Rows& rows, std::vector<Kept>& kept, const ReduceOptions& 
       ratios.push_back(*one.point->state.load / *one.point->state.preset);
     }
   }
-  for (std::size_t i = 1; i < kept.size(); ++i) judge.after(kept[i - 1], kept[i]);
+  for (const Kept& one : kept) judge.after_a_cut(one);
   if (ratios.empty()) return;
   std::sort(ratios.begin(), ratios.end());
   const double usual = ratios[ratios.size() / 2];

@@ -200,6 +200,9 @@ PointMade point_of(const Rows& rows, const Step& step, bool followed,
   const double moved = ambient_moved(rows.log, rows.ambient, at->begin, made.end, w.lag);
   point.budget = budget_of(point, *at, std::abs(moved), instruments);
   point.u = combined(point.budget);
+  if (point.rise < 0.0 && point.state.load.value_or(0.0) > 0.0) {
+    point.notes.push_back("The chip reads below ambient: check the sensors.");
+  }
   if (!w.settled) point.notes.push_back(fmt::format("Not settled: {}.", w.why));
   if (std::abs(moved) > worth_telling) {
     point.notes.push_back(fmt::format(

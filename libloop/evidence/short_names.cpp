@@ -47,6 +47,12 @@ std::string first_characters(const std::string& text, std::size_t most) {
   return text.substr(0, bytes);
 }
 
+// As it is where it fits; cut within a word it says so.
+std::string cut(const std::string& text, std::size_t most) {
+  if (text::width(text) <= most) return text;
+  return most == 0 ? "" : trimmed(first_characters(text, most - 1)) + "…";
+}
+
 std::string joined(const Words& words) {
   std::string out;
   for (const std::string& word : words) out += word;
@@ -77,7 +83,7 @@ std::string shortened(Words words, const Counts& counts, int titles, std::size_t
     }
     words.erase(words.begin() + static_cast<std::ptrdiff_t>(out));
   }
-  return trimmed(first_characters(joined(words), most));
+  return cut(joined(words), most);
 }
 
 std::string numbered(const std::string& name, std::set<std::string>& taken, std::size_t most) {
@@ -85,7 +91,7 @@ std::string numbered(const std::string& name, std::set<std::string>& taken, std:
   for (int n = 2; !taken.insert(out).second; ++n) {
     const std::string number = " " + std::to_string(n);
     const std::size_t room = most > number.size() ? most - number.size() : 0;
-    out = trimmed(first_characters(name, room)) + number;
+    out = cut(name, room) + number;
   }
   return out;
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "libloop/base/error.hpp"
+#include "libloop/evidence/log_columns_told.hpp"
 #include "libloop/model/rated_speed.hpp"
 
 namespace libloop {
@@ -49,10 +50,11 @@ std::vector<double> ambient_by_row(const Log& log, const Step& step,
   const Series* series = log.find(Channel::ambient);
   const auto has = [](double value) { return is_reading(value); };
   if (series == nullptr || std::none_of(series->values.begin(), series->values.end(), has)) {
-    throw InputError(Problem{Code::missing,
-                             "the log has no ambient temperature, and a rise needs one",
-                             "Give it with --ambient \"23 C\", or log it.",
-                             {log.file, 0, 0, 1, {}}});
+    throw InputError(
+        Problem{Code::missing,
+                "the log has no ambient temperature, and a rise needs one",
+                "Give it with --ambient \"23 C\", or log it." + evidence::columns_told(log),
+                {log.file, 0, 0, 1, {}}});
   }
   double last = *std::find_if(series->values.begin(), series->values.end(), has);
   std::vector<double> all;
@@ -75,10 +77,11 @@ double share_of(const std::optional<double>& share, const std::optional<double>&
 StepReadings step_readings(const Log& log, const Step& step, std::optional<double> ambient) {
   const Series* chip = log.find(Channel::chip);
   if (chip == nullptr) {
-    throw InputError(Problem{Code::missing,
-                             "the log has no reading of the chip",
-                             "Name its column with --column chip=\"Heading\".",
-                             {log.file, 0, 0, 1, {}}});
+    throw InputError(
+        Problem{Code::missing,
+                "the log has no reading of the chip",
+                "Name its column with --column chip=\"Heading\"." + evidence::columns_told(log),
+                {log.file, 0, 0, 1, {}}});
   }
   check(log, step);
   const std::vector<double> air = ambient_by_row(log, step, ambient);

@@ -3,21 +3,30 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 
 #include "libloop/evidence/courses.hpp"
 
 namespace libloop {
 namespace {
 
-using Eigen::Index, Eigen::MatrixXd, Eigen::Matrix2d, Eigen::Vector2d, Eigen::VectorXd;
+using Eigen::Index, Eigen::MatrixXd, Eigen::Matrix2d, Eigen::Matrix3d;
+using Eigen::Vector2d, Eigen::Vector3d, Eigen::VectorXd;
 
-// What each course says is gone of the swing at the times of the blocks, a column a course.
-MatrixXd gone(const Blocks& blocks, const Courses& courses) {
-  MatrixXd columns(blocks.times.size(), static_cast<Index>(courses.all.size()));
-  for (Index k = 0; k < columns.cols(); ++k) {
-    for (Index i = 0; i < columns.rows(); ++i) {
-      columns(i, k) =
-          1.0 - left_at(courses, courses.all[static_cast<std::size_t>(k)], blocks.times[i]);
+// At the times of the blocks, a column a course: what is gone of the swing, and how much more for
+// one that runs quicker.
+struct Columns {
+  MatrixXd gone, quicker;
+};
+
+Columns columns_of(const Blocks& blocks, const Courses& courses) {
+  const Index rows = blocks.times.size(), count = static_cast<Index>(courses.all.size());
+  Columns columns{MatrixXd(rows, count), MatrixXd(rows, count)};
+  for (Index k = 0; k < count; ++k) {
+    const Course& course = courses.all[static_cast<std::size_t>(k)];
+    for (Index i = 0; i < rows; ++i) {
+      columns.gone(i, k) = 1.0 - left_at(courses, course, blocks.times[i]);
+      columns.quicker(i, k) = quicker_at(courses, course, blocks.times[i]);
     }
   }
   return columns;
@@ -31,42 +40,55 @@ double information(double deviation) {
 // Readings in units of independent noise.
 struct Whitened {
   VectorXd values, ones;
-  MatrixXd gone;
+  Columns columns;
   double log_volume = 0.0;  // of the noise
 };
 
-Whitened whiten(const Blocks& blocks, const MatrixXd& columns, const Noise& noise) {
+// Nothing where the noise has no such factor: covariances of next to nothing.
+std::optional<Whitened> whiten(const Blocks& blocks, const Columns& columns, const Noise& noise) {
   const Eigen::LLT<MatrixXd> factor(covariance(blocks, noise));
+  if (factor.info() != Eigen::Success) return std::nullopt;
   const auto lower = factor.matrixL();
   Whitened w;
   w.values = lower.solve(blocks.values);
   w.ones = lower.solve(VectorXd::Ones(blocks.values.size()));
-  w.gone = lower.solve(columns);
+  w.columns = {lower.solve(columns.gone), lower.solve(columns.quicker)};
   const MatrixXd& stored = factor.matrixLLT();
   for (Index i = 0; i < stored.rows(); ++i) w.log_volume += std::log(stored(i, i));
   return w;
 }
 
-// Level and swing by weighted least squares with what was expected as two more readings; `weight`
-// becomes the logarithm of the likelihood.
-Explanation explain(const Whitened& w, const Courses& courses, std::size_t k) {
-  const Course& course = courses.all[k];
-  const auto column = w.gone.col(static_cast<Index>(k));
-  const double p_level = information(courses.u_level), p_swing = information(course.u_swing);
+// Level and swing alone, with what was expected as two more readings.
+Vector2d roughly(const Whitened& w, const Course& course, Index k, double p_level, double p_swing) {
+  const auto gone = w.columns.gone.col(k);
   Matrix2d m;
-  m << w.ones.squaredNorm() + p_level, w.ones.dot(column), w.ones.dot(column),
-      column.squaredNorm() + p_swing;
-  const Vector2d b(w.ones.dot(w.values) + p_level * course.level,
-                   column.dot(w.values) + p_swing * course.swing);
+  m << w.ones.squaredNorm() + p_level, w.ones.dot(gone), w.ones.dot(gone),
+      gone.squaredNorm() + p_swing;
+  return m.inverse() * Vector2d(w.ones.dot(w.values) + p_level * course.level,
+                                gone.dot(w.values) + p_swing * course.swing);
+}
+
+// All three by weighted least squares about that swing; `weight` becomes the logarithm of the
+// likelihood.
+Explanation explain(const Whitened& w, const Courses& courses, std::size_t number) {
+  const Course& course = courses.all[number];
+  const Index k = static_cast<Index>(number);
+  const Vector3d expected(course.level, course.swing, 0.0);
+  const Vector3d p(information(courses.u_level), information(course.u_swing),
+                   information(courses.u_between));
   Explanation e;
-  e.course = k;
+  e.course = number;
+  e.swing = roughly(w, course, k, p[0], p[1])[1];
+  MatrixXd x(w.values.size(), 3);
+  x << w.ones, w.columns.gone.col(k), e.swing * w.columns.quicker.col(k);
+  Matrix3d m = x.transpose() * x;
+  m.diagonal() += p;
   e.spread = m.inverse();
-  e.mean = e.spread * b;
+  e.mean = e.spread * (x.transpose() * w.values + p.cwiseProduct(expected));
   // Squares from residuals, not from differences of large sums.
-  const double misfit = (w.values - e.mean[0] * w.ones - e.mean[1] * column).squaredNorm() +
-                        p_level * (e.mean[0] - course.level) * (e.mean[0] - course.level) +
-                        p_swing * (e.mean[1] - course.swing) * (e.mean[1] - course.swing);
-  e.weight = std::log(course.weight) + 0.5 * std::log(p_swing) - 0.5 * misfit -
+  const Vector3d off = e.mean - expected;
+  const double misfit = (w.values - x * e.mean).squaredNorm() + off.dot(p.cwiseProduct(off));
+  e.weight = std::log(course.weight) + 0.5 * std::log(p[1]) - 0.5 * misfit -
              0.5 * std::log(m.determinant()) - w.log_volume;
   return e;
 }
@@ -108,12 +130,13 @@ double quantile(const std::vector<Share>& mixture, double p) {
 }  // namespace
 
 Weighed weigh(const Blocks& blocks, const Courses& courses, const std::vector<Noise>& noises) {
-  const MatrixXd columns = gone(blocks, courses);
+  const Columns columns = columns_of(blocks, courses);
   Weighed weighed{{}, noises};
   for (std::size_t n = 0; n < noises.size(); ++n) {
-    const Whitened w = whiten(blocks, columns, noises[n]);
+    const std::optional<Whitened> w = whiten(blocks, columns, noises[n]);
+    if (!w) continue;
     for (std::size_t k = 0; k < courses.all.size(); ++k) {
-      Explanation e = explain(w, courses, k);
+      Explanation e = explain(*w, courses, k);
       e.noise = n;
       if (std::isfinite(e.weight)) weighed.all.push_back(e);
     }
@@ -122,13 +145,14 @@ Weighed weigh(const Blocks& blocks, const Courses& courses, const std::vector<No
   return weighed;
 }
 
-std::vector<Share> mixture(const Weighed& weighed, const std::function<double(std::size_t)>& share,
+std::vector<Share> mixture(const Weighed& weighed,
+                           const std::function<Vector3d(const Explanation&)>& direction,
                            const std::function<double(const Explanation&)>& extra) {
   constexpr double least = 1e-16;  // K2
   std::vector<Share> all;
   all.reserve(weighed.all.size());
   for (const Explanation& e : weighed.all) {
-    const Vector2d x(1.0, share(e.course));
+    const Vector3d x = direction(e);
     all.push_back({e.weight, x.dot(e.mean), x.dot(e.spread * x) + extra(e) + least});
   }
   return all;
@@ -165,10 +189,13 @@ Interval interval_of(const std::vector<Share>& mixture) {
 double unexplained(const Blocks& blocks, const Courses& courses, const Weighed& weighed) {
   constexpr int waves = 6;
   const Explanation& best = weighed.all.front();
-  const MatrixXd columns = gone(blocks, courses);
-  const Whitened w =
-      whiten(blocks, columns.col(static_cast<Index>(best.course)), weighed.noises[best.noise]);
-  const VectorXd left = w.values - best.mean[0] * w.ones - best.mean[1] * w.gone.col(0);
+  Courses one = courses;
+  one.all = {courses.all[best.course]};
+  const std::optional<Whitened> w =
+      whiten(blocks, columns_of(blocks, one), weighed.noises[best.noise]);
+  if (!w) return 0.0;
+  const VectorXd left = w->values - best.mean[0] * w->ones - best.mean[1] * w->columns.gone.col(0) -
+                        best.mean[2] * best.swing * w->columns.quicker.col(0);
   const double n = static_cast<double>(left.size());
   double sum = 0.0;
   for (int k = 1; k <= waves; ++k) {

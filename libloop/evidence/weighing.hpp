@@ -1,8 +1,9 @@
 // Every course under every noise, weighed by how well it explains the readings.
 //
-// For one course and one noise the readings are linear in level and swing, so what they say of the
-// two is a normal distribution, and their likelihood has a closed form (Gaussian linear model).
-// What is known of the rest of the step is the mixture of all of them.
+// For one course and one noise the readings are linear in level and swing, and nearly so in how
+// much quicker the truth runs, so what they say of the three is a normal distribution, and their
+// likelihood has a closed form (Gaussian linear model). What is known of the rest of the step is
+// the mixture of all of them.
 #pragma once
 
 #include <Eigen/Dense>
@@ -18,8 +19,9 @@ namespace libloop {
 struct Explanation {
   std::size_t course = 0, noise = 0;
   double weight = 0.0;     // of all; sums to 1
-  Eigen::Vector2d mean;    // level, swing; K
-  Eigen::Matrix2d spread;  // their covariance
+  double swing = 0.0;      // K, about which it is linear
+  Eigen::Vector3d mean;    // level, swing (K), logarithm of how much quicker it runs
+  Eigen::Matrix3d spread;  // their covariance
 };
 
 struct Weighed {
@@ -37,9 +39,9 @@ struct Share {
 // 5, 50 and 95 % points and the mean (as `typical`) of a mixture.
 Interval interval_of(const std::vector<Share>& mixture);
 
-// The mixture of  level + share x swing,  `share` by course; `extra` adds to its variance.
+// The mixture of what is linear in each explanation's three; `extra` adds to its variance.
 std::vector<Share> mixture(const Weighed& weighed,
-                           const std::function<double(std::size_t course)>& share,
+                           const std::function<Eigen::Vector3d(const Explanation&)>& direction,
                            const std::function<double(const Explanation&)>& extra);
 
 // The same with all noises of a course as one: for pictures.

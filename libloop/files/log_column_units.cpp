@@ -52,6 +52,21 @@ std::string ColumnFinder::machine_unit(const Named& column, const std::vector<To
                              declared(share_of(speed)).name)));
 }
 
+// A unit that cannot be read is no unit that is left out: the numbers may be anything.
+void ColumnFinder::fail_unread(const Named& column) const {
+  const DeclaredChannel& channel = declared(column.meaning.channel);
+  std::string hint = near_unit(column.unread);
+  if (!hint.empty()) hint += ' ';
+  const bool speed = column.meaning.kind == Meaning::Kind::speed;
+  hint += speed ? fmt::format("Say it: --unit {}=rpm or --unit {}=%.", channel.name,
+                              declared(share_of(column.meaning.channel)).name)
+                : fmt::format("Say it, for example --unit {}={}.", channel.name, channel.unit);
+  throw InputError(problem(Code::unit, column.cell,
+                           fmt::format("the unit {} of {} cannot be read",
+                                       quoted_cell(column.unread), quoted_cell(column.heading)),
+                           std::move(hint)));
+}
+
 std::string ColumnFinder::unit_of(const Named& column, const std::vector<TolerantRow>& rows,
                                   char decimal, std::string& why) const {
   if (std::optional<std::string> chosen = chosen_unit(column)) {
@@ -61,6 +76,7 @@ std::string ColumnFinder::unit_of(const Named& column, const std::vector<Toleran
     return *chosen;
   }
   if (!column.unit.empty()) return column.unit;
+  if (!column.unread.empty()) fail_unread(column);
   const std::string in_cells = unit_in_cells(rows, column.cell, decimal);
   if (!in_cells.empty()) {
     why = "as its cells say";

@@ -8,6 +8,8 @@
 #include <utility>
 
 #include "libloop/base/text.hpp"
+#include "libloop/files/log_roles.hpp"
+#include "libloop/files/tolerant_number.hpp"
 #include "libloop/files/tolerant_unit.hpp"
 
 namespace libloop::files {
@@ -33,11 +35,26 @@ void ColumnFinder::name_columns() {
     NamedUnit named = heading_unit(heading);
     const std::string below = known_unit(layout_.units.text(i));
     if (named.unit.empty()) named.unit = below;
+    if (named.unit.empty() && named.unread.empty() && !says_nothing(layout_.units.text(i))) {
+      named.unread = layout_.units.text(i);
+    }
     const Meaning meaning = meaning_of_heading(heading, named);
     if (meaning.is_time()) {
       times_.push_back({i, fmt::format("{} {}", heading, layout_.units.text(i)), named.unit});
     }
-    named_.push_back({i, heading, named.name, named.unit, meaning, false});
+    named_.push_back({i, heading, named.name, named.unit, meaning, false,
+                      named.unit.empty() ? named.unread : std::string()});
+  }
+  // Beside an outlet, an inlet is the coolant's as likely as the air's.
+  const auto is_outlet = [](const Named& one) {
+    const std::uint32_t roles = roles_of(words_of(one.name));
+    return (roles & role::out) && !(roles & role::air);
+  };
+  if (std::none_of(named_.begin(), named_.end(), is_outlet)) return;
+  for (Named& one : named_) {
+    const std::uint32_t roles = roles_of(words_of(one.name));
+    const bool inlet = (roles & role::in) && !(roles & (role::air | role::ambient));
+    if (inlet && one.meaning.channel == Channel::ambient) one.meaning = {};
   }
 }
 
@@ -121,6 +138,24 @@ void ColumnFinder::take_choices() {
     }
   }
   times_ = std::move(kept);
+}
+
+void ColumnFinder::require_chosen(const std::vector<TolerantRow>& rows) const {
+  std::size_t width = layout_.heading.cells.size();
+  for (const TolerantRow& row : rows) width = std::max(width, row.cells.size());
+  if (named_.size() <= width) return;
+  // Choices alone make more columns than there are, and the last of them is one.
+  const Named& last = named_.back();
+  const std::string what = last.meaning.is_time()
+                               ? std::string("time")
+                               : std::string(declared(last.meaning.channel).name);
+  std::vector<std::string> known;
+  for (const TolerantCell& cell : layout_.heading.cells) known.push_back(shown_cell(cell.text));
+  throw InputError(problem(
+      Code::unknown, 0,
+      fmt::format("there is no column #{}, which was to be {}: the file has {}", last.cell + 1,
+                  what, width),
+      known.empty() ? "" : fmt::format("The headings are {}.", text::cut(text::list(known), 300))));
 }
 
 std::vector<std::size_t> ColumnFinder::used_cells() const {

@@ -38,6 +38,9 @@ class ColumnFinder {
   // Cells of channels, and of columns that may tell the time.
   std::vector<std::size_t> used_cells() const;
 
+  // Throws InputError (unknown) where a column chosen by its number is in no row.
+  void require_chosen(const std::vector<TolerantRow>& rows) const;
+
   // Throws InputError (missing, unknown) where no column is one of a channel.
   void require_channels() const;
 
@@ -58,6 +61,7 @@ class ColumnFinder {
     std::string heading, name, unit;
     Meaning meaning;
     bool chosen = false;
+    std::string unread{};  // what stands where its unit would, and is none
   };
 
   Problem problem(Code code, std::size_t cell, std::string message, std::string suggestion) const;
@@ -69,6 +73,7 @@ class ColumnFinder {
                       std::vector<std::string>& decisions) const;
   std::string unit_of(const Named& column, const std::vector<TolerantRow>& rows, char decimal,
                       std::string& why) const;
+  [[noreturn]] void fail_unread(const Named& column) const;
   std::string machine_unit(const Named& column, const std::vector<TolerantRow>& rows, char decimal,
                            std::string& why) const;
   void keep_one_each(std::vector<ValueColumn>& columns, std::vector<Problem>& problems) const;

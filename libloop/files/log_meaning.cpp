@@ -55,6 +55,17 @@ Meaning of_temperature(std::uint32_t roles) {
   return roles & chip ? of(Channel::chip) : Meaning{};
 }
 
+// "air", "Luft", "inlet", "inlet air temperature", and nothing else: what the radiator draws in.
+bool is_inlet_air(const std::vector<std::string>& words) {
+  bool told = false;
+  for (const std::string& word : words) {
+    const std::uint32_t roles = roles_of({word});
+    if (roles == 0 || (roles & ~(air | in | temperature))) return false;
+    told = told || (roles & air) || word == "inlet";
+  }
+  return told;
+}
+
 Meaning by_measure(Measure measure, std::uint32_t roles) {
   switch (measure) {
     case Measure::temperature:
@@ -74,8 +85,8 @@ Meaning by_measure(Measure measure, std::uint32_t roles) {
 }
 
 // What is told of a place or a machine is no time, as in "fan on time [s]".
-constexpr std::uint32_t measured =
-    chip | ambient | coolant | fan | pump | load | preset | temperature | power | flow | sound;
+constexpr std::uint32_t measured = chip | ambient | coolant | fan | pump | load | preset |
+                                   temperature | power | flow | sound | air;
 
 bool is_bare_time(const std::vector<std::string>& words) {
   return words.size() == 1 && (words[0] == "t" || words[0] == "clock");
@@ -133,6 +144,8 @@ Meaning meaning_of(std::string_view name, Measure measure) {
     meaning = machine(Channel::fan_speed, Channel::fan_share, measure, roles);
   } else {
     meaning = by_measure(measure, roles);
+    const bool warmth = measure == Measure::unknown || measure == Measure::temperature;
+    if (warmth && is_inlet_air(words)) meaning = of(Channel::ambient);
   }
   const std::optional<Channel> called = channel_called(folded(name));
   meaning.exact = called && meaning.kind == Meaning::Kind::channel && *called == meaning.channel;

@@ -173,6 +173,7 @@ void LogReader::decide(const std::vector<TolerantRow>& rows) {
                              "A log has a heading, \"time [s],chip [C],load [W]\", and rows below.",
                              {log_.file, 0, 0, 1, {}}});
   }
+  columns.require_chosen(rows);
   columns.require_channels();
   check_widths(log_.file, rows, *layout_);
   const char decimal = find_decimal(columns, rows, decisions);

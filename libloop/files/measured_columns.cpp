@@ -36,6 +36,19 @@ std::optional<std::string_view> below(std::string_view cell) {
   return std::nullopt;
 }
 
+// The same of ">40", ">= 40", "≥40".
+std::optional<std::string_view> above(std::string_view cell) {
+  for (const std::string_view mark : {">=", ">", "\xE2\x89\xA5"}) {
+    if (cell.substr(0, mark.size()) == mark) return trimmed(cell.substr(mark.size()));
+  }
+  return std::nullopt;
+}
+
+// Where more than a measured value may stand: a level, a rise, a chip that was hotter.
+bool may_bound(Column column, bool least) {
+  return least ? column == Column::rise || column == Column::chip : column == Column::noise;
+}
+
 std::string in_quotes(std::string_view cell) { return "'" + shown_cell(cell) + "'"; }
 
 }  // namespace
@@ -60,6 +73,7 @@ void TableColumns::find_columns() {
     const std::string& written = heading.cells[i].text;
     const std::optional<Column> column = column_named(written);
     if (!column) {
+      check_unit(i);
       constexpr std::size_t most_unknown = 50;  // looking for near misses takes time
       if (!written.empty() && unknown_.size() < most_unknown) unknown_.push_back(written);
       continue;
@@ -82,6 +96,25 @@ void TableColumns::find_columns() {
   for (const std::string& name : unknown_) shown.push_back(in_quotes(name));
   decisions_.push_back(
       fmt::format("Not used: {} {}.", shown.size() == 1 ? "column" : "columns", text::list(shown)));
+}
+
+// A heading that is known but for a unit that cannot be read: its numbers may be anything.
+void TableColumns::check_unit(std::size_t index) const {
+  const std::string& written = table_.heading.cells[index].text;
+  const Unread unread = unread_unit(written);
+  if (unread.unit.empty()) return;
+  const std::optional<Column> meant = column_named(unread.bare);
+  if (!meant || (*meant != Column::fan && usual_unit(*meant).empty())) return;
+  std::string hint = near_unit(unread.unit);
+  if (!hint.empty()) hint += ' ';
+  hint +=
+      *meant == Column::fan
+          ? std::string("Fan speeds are in % (of rated speed) or rpm: \"fan [rpm]\".")
+          : fmt::format("Write it as \"{} [{}]\" or the like.", word(*meant), usual_unit(*meant));
+  throw InputError(Problem{
+      Code::unit,
+      fmt::format("the unit {} of {} cannot be read", in_quotes(unread.unit), in_quotes(written)),
+      std::move(hint), table_.at(table_.heading, index)});
 }
 
 void TableColumns::settle_units() {
@@ -110,14 +143,21 @@ void TableColumns::settle_units() {
   }
 }
 
-// Cells may carry units of their own; else the size of the numbers tells, where it does.
+// Cells may carry units of their own, and then one for all of them counts where a cell has none,
+// too; else the size of the numbers tells, where it does.
 void TableColumns::settle_fan_unit(FoundColumn& column) {
   double least = 0.0, most = 0.0;
-  bool any = false;
+  bool any = false, mixed = false;
+  std::string in_cells;
   for (const TolerantRow& row : table_.rows) {
     const TolerantNumber seen = tolerant_number(row.text(column.index), table_.dialect.decimal);
     if (!seen.is_number()) continue;
-    if (!seen.unit.empty()) return;
+    if (!seen.unit.empty()) {
+      const std::string own = known_unit(seen.unit);
+      mixed = mixed || (!in_cells.empty() && own != in_cells);
+      in_cells = own;
+      continue;
+    }
     if (seen.value == 0.0) continue;
     least = any ? std::min(least, seen.value) : seen.value;
     most = any ? std::max(most, seen.value) : seen.value;
@@ -125,9 +165,20 @@ void TableColumns::settle_fan_unit(FoundColumn& column) {
   }
   constexpr double slowest = 150.0;  // rpm; no fan turns so slowly, and none runs at 150 %
   if (!any) return;
-  if (least > slowest) {
+  const bool turns = least > slowest, shares = least >= 5.0 && most <= 105.0;
+  if (!in_cells.empty()) {
+    // Cells in doubt are told one by one.
+    if (mixed || !(in_cells == "rpm" ? turns : in_cells == "%" && shares)) return;
+    column.unit = in_cells;
+    decisions_.push_back(
+        fmt::format("Where a cell of {} has no unit it is taken in {}, as others "
+                    "of the column are.",
+                    in_quotes(column.heading), column.unit));
+    return;
+  }
+  if (turns) {
     column.unit = "rpm";
-  } else if (least >= 5.0 && most <= 105.0) {
+  } else if (shares) {
     column.unit = "%";
   } else {
     throw InputError(Problem{Code::unit,
@@ -163,8 +214,13 @@ namespace {
 Reading read_cell(Column column, std::string_view cell, const std::string& unit, char decimal) {
   Reading reading;
   const std::optional<std::string_view> bound = below(cell);
-  const TolerantNumber seen = tolerant_number(bound ? *bound : cell, decimal);
+  const std::optional<std::string_view> least = above(cell);
+  const TolerantNumber seen = tolerant_number(bound ? *bound : least ? *least : cell, decimal);
   if (seen.kind == TolerantNumber::Kind::none) return reading;
+  if ((bound || least) && !may_bound(column, least.has_value())) {
+    reading.trouble = fmt::format("{} is only a bound of {}", in_quotes(cell), word(column));
+    return reading;
+  }
   const std::string own = known_unit(seen.unit);
   if (!seen.is_number() || (!seen.unit.empty() && (own.empty() || !fits(column, own)))) {
     reading.trouble = fmt::format("{} is no {}", in_quotes(cell), word(column));
@@ -172,6 +228,7 @@ Reading read_cell(Column column, std::string_view cell, const std::string& unit,
   }
   reading.value = in_si(column, seen.value, own.empty() ? unit : own);
   reading.most = bound.has_value();
+  reading.least = least.has_value();
   return reading;
 }
 

@@ -22,6 +22,7 @@ struct FoundColumn {
 struct Reading {
   std::optional<double> value;
   bool most = false;    // "<28": it is no more than that
+  bool least = false;   // ">40": it is no less than that
   std::string trouble;  // why there is no value though the cell holds something
 };
 
@@ -49,6 +50,7 @@ class TableColumns {
 
  private:
   void find_columns();
+  void check_unit(std::size_t index) const;
   void settle_units();
   void settle_fan_unit(FoundColumn& column);
   void tell_usual_units();

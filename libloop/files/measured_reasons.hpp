@@ -9,17 +9,18 @@
 
 namespace libloop::files {
 
-// Reasons with the lines they hold for; beyond so many, the rest is one.
+// Reasons with the lines they hold for, and their coolers; beyond so many, the rest is one.
 class Reasons {
  public:
-  void add(const std::string& words, int line);
+  void add(const std::string& words, int line, const std::string& cooler = {});
   std::vector<LeftOut> told() const;
 
  private:
   struct Reason {
     std::string words;
     std::vector<std::string> lines;
-    long long count;
+    std::vector<std::string> coolers;  // of these lines, each once
+    long long count = 0;
   };
   std::vector<Reason> all_;
   std::map<std::string, std::size_t> index_;

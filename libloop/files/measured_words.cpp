@@ -114,6 +114,10 @@ constexpr Name names[] = {
     {"throttled", Column::throttled},
     {"throttling", Column::throttled},
     {"gedrosselt", Column::throttled},
+    {"settled", Column::settled},
+    {"steady", Column::settled},
+    {"eingeschwungen", Column::settled},
+    {"beharrung", Column::settled},
     {"price", Column::price},
     {"cost", Column::price},
     {"preis", Column::price},
@@ -147,22 +151,11 @@ std::optional<Column> by_words(std::string_view name) {
 }  // namespace
 
 std::string_view word(Column column) {
-  constexpr std::array<std::string_view, 16> words = {"cooler",
-                                                      "load",
-                                                      "fan",
-                                                      "rise",
-                                                      "chip temperature",
-                                                      "ambient",
-                                                      "noise",
-                                                      "mount",
-                                                      "held",
-                                                      "throttled",
-                                                      "price",
-                                                      "date",
-                                                      "u",
-                                                      "expanded uncertainty",
-                                                      "background",
-                                                      "distance"};
+  constexpr std::array<std::string_view, 17> words = {
+      "cooler",     "load",    "fan",   "rise", "chip temperature",
+      "ambient",    "noise",   "mount", "held", "throttled",
+      "settled",    "price",   "date",  "u",    "expanded uncertainty",
+      "background", "distance"};
   return words[static_cast<std::size_t>(column)];
 }
 

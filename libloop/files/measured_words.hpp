@@ -19,6 +19,7 @@ enum class Column {
   mount,
   held,
   throttled,  // the opposite of held
+  settled,
   price,
   date,
   u,           // standard uncertainty of the rise

@@ -11,6 +11,7 @@
 #include "libloop/files/bytes.hpp"
 #include "libloop/files/measured_cells.hpp"
 #include "libloop/files/measured_columns.hpp"
+#include "libloop/files/measured_log.hpp"
 #include "libloop/files/measured_reasons.hpp"
 
 namespace libloop {
@@ -67,6 +68,7 @@ class RowReader {
     out_.points.push_back(std::move(point));
     return {};
   }
+  const std::string& last_title() const { return last_title_; }
   bool took_title_above() const { return took_title_above_; }
   const std::set<std::string>& prices_twice() const { return prices_twice_; }
 
@@ -114,6 +116,8 @@ class RowReader {
     const Reading rise = columns_.number(row, Column::rise);
     const Reading chip = columns_.number(row, Column::chip);
     if (!rise.trouble.empty()) return rise.trouble;
+    // "The rise was more than that": the run ended before it stood still.
+    if (rise.value ? rise.least : chip.least) point.held = false;
     if (rise.value) {
       point.rise = *rise.value;
     } else if (!chip.trouble.empty()) {
@@ -148,7 +152,10 @@ class RowReader {
     const auto held = files::yes_or_no(columns_.text(row, Column::held), true);
     const auto throttled = files::yes_or_no(columns_.text(row, Column::throttled), false);
     if (!held || !throttled) return "held is neither yes nor no";
-    point.held = *held && !*throttled;
+    point.held = point.held && *held && !*throttled;
+    const auto settled = files::yes_or_no(columns_.text(row, Column::settled), true);
+    if (!settled) return "settled is neither yes nor no";
+    point.settled = *settled;
     return {};
   }
 
@@ -220,6 +227,7 @@ MeasuredTable parse_measured(std::string_view bytes, const std::string& file,
   MeasuredTable out;
   out.file = file;
   out.decisions = table.decisions;
+  files::check_is_no_log(table);
   const TableColumns columns(table, out.decisions);
   check_columns(columns);
   const files::FoundColumn* dated = columns.find(Column::date);
@@ -229,7 +237,10 @@ MeasuredTable parse_measured(std::string_view bytes, const std::string& file,
   files::Reasons reasons;
   for (const TolerantRow& row : table.rows) {
     const std::string trouble = reader.read(row);
-    if (!trouble.empty()) reasons.add(trouble, row.line);
+    const bool named = columns.has(Column::cooler);
+    if (!trouble.empty()) {
+      reasons.add(trouble, row.line, named ? reader.last_title() : std::string());
+    }
   }
   out.rows_read = static_cast<long long>(table.rows.size());
   out.left_out = reasons.told();

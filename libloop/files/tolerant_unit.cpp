@@ -4,6 +4,7 @@
 #include <array>
 #include <utility>
 
+#include "libloop/base/text.hpp"
 #include "libloop/files/tolerant_cells.hpp"
 
 namespace libloop::files {
@@ -47,6 +48,9 @@ constexpr Pair spellings[] = {
     {"watt", "W"},
     {"watts", "W"},
     {"kw", "kW"},
+    {"kilowatt", "kW"},
+    {"mw", "mW"},
+    {"milliwatt", "mW"},
     {"rpm", "rpm"},
     {"1/min", "rpm"},
     {"/min", "rpm"},
@@ -155,11 +159,19 @@ std::string folded(std::string_view text) {
 
 std::string known_unit(std::string_view written) {
   if (written.size() > 40) return {};
+  if (without_brackets(written) == "MW") return {};  // no milliwatt
   const std::string seen = folded(without_brackets(written));
   for (const auto& [spelling, unit] : spellings) {
     if (seen == spelling) return std::string(unit);
   }
   return {};
+}
+
+std::string near_unit(std::string_view written) {
+  constexpr std::size_t longest = 12;
+  if (written.size() > longest) return {};
+  return text::did_you_mean(written, {"W", "kW", "mW", "K", "°C", "°F", "rpm", "rps", "L/min",
+                                      "L/h", "mL/min", "m3/h", "dBA", "min", "ms"});
 }
 
 }  // namespace libloop::files

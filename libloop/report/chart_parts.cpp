@@ -10,7 +10,6 @@
 namespace libloop::report {
 namespace {
 
-constexpr double margin = 60.0;  // px, at either side of the page
 constexpr double title_size = 46.0, subtitle_size = 32.0;
 constexpr double title_y = 58.0, subtitle_y = 112.0;
 constexpr double foot_y = 1048.0, foot_pitch = 36.0;  // px
@@ -70,13 +69,14 @@ std::string decimal(double value, int decimals, char decimal_mark) {
 
 double head_and_foot(Chart& chart, const std::string& title, const std::string& subtitle,
                      const std::vector<std::string>& notes) {
-  const double room = page_right - 2.0 * margin;
+  const double room = foot_width;
   const double size = fitting_size(title, room, title_size, true);
-  chart.title = {fitted(title, room, size, true), margin, title_y, Align::left, size, true, {}};
+  chart.title = {
+      fitted(title, room, size, true), page_margin, title_y, Align::left, size, true, {}};
   chart.title.look.emphasis = Emphasis::strong;
   const double small = fitting_size(subtitle, room, subtitle_size);
   chart.subtitle = {
-      fitted(subtitle, room, small), margin, subtitle_y, Align::left, small, false, {}};
+      fitted(subtitle, room, small), page_margin, subtitle_y, Align::left, small, false, {}};
   std::vector<std::string> lines;
   for (const std::string& note : notes) {
     for (std::string& line : wrapped(note, room, smallest_text, lines_a_note)) {
@@ -87,7 +87,7 @@ double head_and_foot(Chart& chart, const std::string& title, const std::string& 
   const double top = y;
   for (const std::string& line : lines) {
     y += foot_pitch;
-    chart.footnotes.push_back({line, margin, y, Align::left, smallest_text, false, {}});
+    chart.footnotes.push_back({line, page_margin, y, Align::left, smallest_text, false, {}});
     chart.footnotes.back().look.emphasis = Emphasis::muted;
   }
   return top + foot_pitch / 2.0;

@@ -10,6 +10,9 @@ namespace libloop::report {
 
 inline constexpr double tick_size = 30.0, axis_size = 30.0;  // px, of writing
 
+inline constexpr double page_margin = 60.0;  // px, at either side of the page
+inline constexpr double foot_width = page_right - 2.0 * page_margin;  // px, of a line there
+
 // Lowest and highest of what an axis has to show.
 struct Reach {
   double low = 1e300, high = -1e300;

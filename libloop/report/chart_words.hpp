@@ -54,17 +54,24 @@ enum class Word {
   bound_note,
   beyond_note,
   measured_note,
+  predicted_note,
   no_room,
+  and_more,
+  value_no_room,
   window_note,
-  window_doubt_note,
+  unsettled_note,
+  strip_note,
+  strip_doubt_note,
   thinned_note,
   forecast_note,
   // a log
   creeping,
+  per_minute,
   throttled,
   settles,
   between,
   allowance,
+  allowance_down,
   count
 };
 

@@ -21,9 +21,16 @@ const char* word(Verdict verdict) {
   return "cannot_tell";
 }
 
-// Null where nothing was read yet.
+// Null where too little was read for a forecast.
 Json number_of(const ToldForecast& told, double value) {
-  return told.forecast.used > 0 ? number_or_null(value) : Json();
+  const bool made = told.forecast.used > 0 && std::isfinite(told.forecast.settled.p50);
+  return made ? number_or_null(value) : Json();
+}
+
+std::vector<std::string> all_notes(const ToldForecast& told) {
+  std::vector<std::string> all = told.cautions;
+  all.insert(all.end(), told.notes.begin(), told.notes.end());
+  return all;
 }
 
 Json interval(const ToldForecast& told, const Interval& values) {
@@ -58,9 +65,9 @@ Json object(const ToldForecast& told) {
   json["time_constant_s"] = number_of(told, forecast.time_constant);
   json["noise_K"] = number_of(told, forecast.noise);
   json["correlation_time_s"] = number_of(told, forecast.correlation_time);
-  json["rounding_K"] = number_of(told, forecast.step);
+  json["rounding_K"] = forecast.used > 0 ? number_or_null(forecast.step) : Json();
   json["readings"] = forecast.used;
-  json["notes"] = told.notes;
+  json["notes"] = all_notes(told);
   const std::vector<HowRead> files = {{told.file, told.rows, &told.decisions, &told.left_out}};
   json["left_out"] = json_left_out(files);
   json["decisions"] = json_decisions(files);

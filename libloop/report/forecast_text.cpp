@@ -40,9 +40,10 @@ std::string reason(const Forecast& forecast, const std::string& otherwise) {
 }
 
 std::string allowance_words(const Forecast& forecast) {
-  if (!(forecast.allowance >= worth_telling)) return {};
-  return fmt::format(" A slow part that the log cannot show yet may add up to {} K.",
-                     kelvins(forecast.allowance));
+  if (!(std::abs(forecast.allowance) >= worth_telling)) return {};
+  return fmt::format(" A slow part that the log cannot show yet may {} up to {} K.",
+                     forecast.allowance < 0.0 ? "take off" : "add",
+                     kelvins(std::abs(forecast.allowance)));
 }
 
 std::string item(const char* head, const std::string& words) {
@@ -78,7 +79,7 @@ std::string noise_words(const Forecast& forecast) {
 std::string basis(const ToldForecast& told) {
   const Forecast& forecast = told.forecast;
   std::string out = "\n" + item("log", where_words(told));
-  if (forecast.used == 0) return out;
+  if (forecast.used == 0 || !std::isfinite(forecast.settled.p50)) return out;
   out += item("now", now_words(forecast));
   out += item("settles", settled_words(forecast.settled));
   out += item("courses", told.courses.empty() ? "single exponentials; --cooler and --bench would "
@@ -99,6 +100,12 @@ std::string notes(const ToldForecast& told) {
 
 }  // namespace
 
+std::string cautions(const ToldForecast& told) {
+  std::string out;
+  for (const std::string& one : told.cautions) out += paragraph("CAUTION  ", sentence(one));
+  return out;
+}
+
 std::string verdict_line(const Forecast& forecast) {
   const std::string more = allowance_words(forecast);
   switch (forecast.verdict) {
@@ -117,7 +124,9 @@ std::string verdict_line(const Forecast& forecast) {
 std::string text(const ToldForecast& told) {
   // How columns were read is told by 'reduce' and in JSON: this is a quick look.
   const std::vector<std::string> none;
-  return paragraph("", verdict_line(told.forecast)) + basis(told) + notes(told) +
+  const std::string loud = cautions(told);
+  return paragraph("", verdict_line(told.forecast)) + (loud.empty() ? "" : "\n" + loud) +
+         basis(told) + notes(told) +
          (told.left_out.empty()
               ? ""
               : how_read({{file_name(told.file), told.rows, &none, &told.left_out}}));

@@ -11,7 +11,6 @@
 namespace libloop::report {
 namespace {
 
-constexpr double to_95 = 1.645;  // standard deviations of a normal quantity
 constexpr double plot_left = 170.0, plot_right = 1860.0, axis_room = 120.0;  // px
 constexpr double rows_top = 164.0, row_pitch = 40.0, rows_to_plot = 62.0;    // px
 constexpr double settled_within = 0.1;  // K: where the picture of a forecast ends; judgement
@@ -45,23 +44,26 @@ class LogChart {
     rows_ = set_rows(log, steps_, say_);
     plan_forecast();
     unit_ = unit_for(end_ - log.time.front());
-    // All values with their doubt, or none, where some have no room for it.
-    if (!build(true)) build(false);
+    // All values alike, in as much detail as the tightest of them has room for.
+    for (const Detail detail : {Detail::doubt, Detail::unit, Detail::number}) {
+      if (build(detail, false)) return;
+    }
+    build(Detail::number, true);
   }
   Chart chart() && { return std::move(chart_); }
 
  private:
-  // Whether every value found its room.
-  bool build(bool with_doubt) {
+  // Whether every value found its room; `some` where it is known that not all will.
+  bool build(Detail detail, bool some) {
     chart_ = Chart{};
-    head(with_doubt);
+    head(detail, some);
     axes();
     settings();
     trace();
     if (trace_.rise && reduction_ != nullptr) windows();
-    if (forecast_ != nullptr) fan();
+    if (forecast_ != nullptr) course();
     return write_log(chart_, say_, trace_.rise ? reduction_ : nullptr, forecast_, unit_.seconds,
-                     with_doubt);
+                     detail);
   }
 
   double at(double seconds) const { return seconds / unit_.seconds; }
@@ -77,19 +79,23 @@ class LogChart {
     const Forecast& f = *forecast_;
     std::size_t last = f.times.size() - 1;
     while (last > 0 && std::abs(f.p50[last - 1] - f.p50.back()) < settled_within) --last;
-    // Room enough to see the fan beside the log.
+    // Room enough to see the band beside the log.
     const double least = end_ - origin_ + 0.15 * (end_ - log_.time.front());
     while (last + 1 < f.times.size() && f.times[last] < least) ++last;
     shown_ = last + 1;
     end_ = std::max(end_, origin_ + f.times[last]);
   }
 
-  void head(bool with_doubt) {
+  void head(Detail detail, bool some) {
     std::string kinds;
     const auto add = [&](Word word) { kinds += (kinds.empty() ? "" : " ") + say_(word); };
     if (trace_.rise && reduction_ != nullptr && !reduction_->points.empty()) {
-      add(Word::window_note);
-      if (with_doubt) add(Word::window_doubt_note);
+      const std::vector<ReducedPoint>& points = reduction_->points;
+      const auto settled = [](const ReducedPoint& point) { return point.settled; };
+      if (std::any_of(points.begin(), points.end(), settled)) add(Word::window_note);
+      if (!std::all_of(points.begin(), points.end(), settled)) add(Word::unsettled_note);
+      add(detail == Detail::doubt ? Word::strip_doubt_note : Word::strip_note);
+      if (some) add(Word::value_no_room);
     }
     if (forecast_ != nullptr) add(Word::forecast_note);
     if (trace_.points.size() > 2 * columns()) add(Word::thinned_note);
@@ -113,7 +119,9 @@ class LogChart {
         y.add(forecast_->p05[i]);
         y.add(forecast_->p95[i]);
       }
-      y.add(forecast_->settled.p95 + forecast_->allowance);
+      y.add(forecast_->settled.p05);
+      y.add(forecast_->settled.p95);
+      y.add(forecast_->furthest());
     }
     y = y.padded(0.1);
     chart_.y = {say_(trace_.rise ? Word::rise_axis : Word::chip_axis), y.low, y.high,
@@ -128,28 +136,36 @@ class LogChart {
 
   void settings() {
     double y = rows_top;
+    std::vector<double> marked;  // rows with words at their steps
     for (const SetRow& row : rows_) {
       chart_.texts.push_back({fitted(row.name, plot_left - 76.0, smallest_text), 60.0, y,
                               Align::left, smallest_text, false, look(ink, Emphasis::muted)});
-      for (const SetStretch& s : row.stretches) setting(s, y);
+      bool any = false;
+      for (const SetStretch& s : row.stretches) any = setting(s, y) || any;
+      if (any) {
+        marked.push_back(y);
+      } else {
+        chart_.texts.push_back({row.range, plot_left, y, Align::left, smallest_text, false, {}});
+      }
       y += row_pitch;
     }
-    const double bottom = y - row_pitch + row_pitch / 2.0;
     for (std::size_t i = 1; i < steps_.size(); ++i) {
       const double time = at(log_.time[steps_[i].begin]);
       chart_.rules.push_back({time, look(ink, Emphasis::muted)});
-      if (rows_.empty()) continue;
-      const double x = chart_.px(time);
-      chart_.strokes.push_back(
-          {{x, rows_top - row_pitch / 2.0}, {x, bottom}, look(ink, Emphasis::muted)});
+      const double x = chart_.px(time), half = row_pitch / 2.0;
+      for (const double row : marked) {
+        chart_.strokes.push_back({{x, row - half}, {x, row + half}, look(ink, Emphasis::muted)});
+      }
     }
   }
 
-  void setting(const SetStretch& s, double y) {
+  // Whether it had room.
+  bool setting(const SetStretch& s, double y) {
     constexpr double inset = 10.0;  // px
     const double left = chart_.px(at(s.from)) + inset, right = chart_.px(at(s.to));
-    if (text_px(s.words, smallest_text) > right - left) return;
+    if (text_px(s.words, smallest_text) > right - left) return false;
     chart_.texts.push_back({s.words, left, y, Align::left, smallest_text, false, {}});
+    return true;
   }
 
   // ---- the reading
@@ -164,12 +180,14 @@ class LogChart {
 
   void windows() {
     for (const ReducedPoint& point : reduction_->points) {
-      const double from = at(point.start), to = at(point.end), half = to_95 * point.u;
-      chart_.spans.push_back({from, to, look(mean_colour, Emphasis::plain)});
-      chart_.bands.push_back({{from, to},
-                              {point.rise - half, point.rise - half},
-                              {point.rise + half, point.rise + half},
-                              look(mean_colour, Emphasis::strong)});
+      const double from = at(point.start), to = at(point.end), half = half_95(point);
+      // Only what is steady is shaded.
+      if (point.settled) chart_.spans.push_back({from, to, look(mean_colour, Emphasis::plain)});
+      chart_.bands.push_back(
+          {{from, to},
+           {point.rise - half, point.rise - half},
+           {point.rise + half, point.rise + half},
+           look(mean_colour, point.settled ? Emphasis::strong : Emphasis::plain)});
       chart_.curves.push_back({{{from, point.rise}, {to, point.rise}},
                                look(mean_colour, Emphasis::plain, point.settled ? 0 : 1)});
     }
@@ -184,10 +202,10 @@ class LogChart {
     return i;
   }
 
-  void fan() {
+  void course() {
     const Forecast& f = *forecast_;
     Band band{{}, {}, {}, look(forecast_colour, Emphasis::plain)};
-    Curve middle{{}, look(forecast_colour, Emphasis::plain, 1)};
+    Curve middle{{}, look(forecast_colour, Emphasis::plain)};
     for (std::size_t i = first_shown(); i < shown_; ++i) {
       const double x = at(origin_ + f.times[i]);
       band.x.push_back(x);
@@ -200,9 +218,9 @@ class LogChart {
     const double x = at(end_);
     chart_.bars.push_back(
         {{x, f.settled.p05}, {x, f.settled.p95}, look(forecast_colour, Emphasis::plain), false});
-    if (f.allowance > 0.0) {
-      chart_.bars.push_back({{x, f.settled.p95},
-                             {x, f.settled.p95 + f.allowance},
+    if (f.allowance != 0.0) {
+      chart_.bars.push_back({{x, f.allowance < 0.0 ? f.settled.p05 : f.settled.p95},
+                             {x, f.furthest()},
                              look(forecast_colour, Emphasis::plain),
                              true});
     }

@@ -31,48 +31,61 @@ std::optional<double> median(const Log& log, Channel channel, const Step& step) 
 }
 
 // The setting of a step in whole units: what flickers by less is one setting.
-using Words = std::string (*)(const Log& log, const Step& step, const Speaker& say);
+struct Setting {
+  double value = 0.0;
+  std::string words;  // empty: not known
+};
+using Settings = Setting (*)(const Log& log, const Step& step, const Speaker& say);
 
-std::string load_words(const Log& log, const Step& step, const Speaker& say) {
+Setting load_of(const Log& log, const Step& step, const Speaker& say) {
   std::optional<double> load = median(log, Channel::preset, step);
   if (!load) load = median(log, Channel::load, step);
-  return load ? say(Word::watt, {say.number(*load, 0)}) : "";
+  if (!load) return {};
+  return {*load, say(Word::watt, {say.number(*load, 0)})};
 }
 
-std::string speed_words(const Log& log, const Step& step, const Speaker& say, Channel share,
-                        Channel speed) {
+Setting speed_of(const Log& log, const Step& step, const Speaker& say, Channel share,
+                 Channel speed) {
   if (const auto part = median(log, share, step)) {
-    return say(Word::percent, {say.number(100.0 * *part, 0)});
+    return {*part, say(Word::percent, {say.number(100.0 * *part, 0)})};
   }
   constexpr double grain = 10.0;  // rpm
   if (const auto turns = median(log, speed, step)) {
-    return say(Word::speed, {say.number(grain * std::round(to_unit(*turns, "rpm") / grain), 0)});
+    const double round = grain * std::round(to_unit(*turns, "rpm") / grain);
+    return {*turns, say(Word::speed, {say.number(round, 0)})};
   }
-  return "";
+  return {};
 }
 
-std::string fan_words(const Log& log, const Step& step, const Speaker& say) {
-  return speed_words(log, step, say, Channel::fan_share, Channel::fan_speed);
+Setting fans_of(const Log& log, const Step& step, const Speaker& say) {
+  return speed_of(log, step, say, Channel::fan_share, Channel::fan_speed);
 }
 
-std::string pump_words(const Log& log, const Step& step, const Speaker& say) {
-  return speed_words(log, step, say, Channel::pump_share, Channel::pump_speed);
+Setting pump_of(const Log& log, const Step& step, const Speaker& say) {
+  return speed_of(log, step, say, Channel::pump_share, Channel::pump_speed);
 }
 
 SetRow row_of(const Log& log, const std::vector<Step>& steps, const Speaker& say, Word name,
-              Words words) {
-  SetRow row{say(name), {}};
+              Settings settings) {
+  SetRow row{say(name), {}, {}};
+  Setting lowest, highest;
   for (const Step& step : steps) {
     if (step.begin >= log.time.size()) break;
     const std::size_t last = std::min(step.end, log.time.size() - 1);
-    const std::string set = words(log, step, say);
-    if (!row.stretches.empty() && row.stretches.back().words == set) {
+    const Setting set = settings(log, step, say);
+    if (!set.words.empty()) {
+      if (lowest.words.empty() || set.value < lowest.value) lowest = set;
+      if (highest.words.empty() || set.value > highest.value) highest = set;
+    }
+    if (!row.stretches.empty() && row.stretches.back().words == set.words) {
       row.stretches.back().to = log.time[last];
     } else {
-      row.stretches.push_back({log.time[step.begin], log.time[last], set});
+      row.stretches.push_back({log.time[step.begin], log.time[last], set.words});
     }
   }
   std::erase_if(row.stretches, [](const SetStretch& s) { return s.words.empty(); });
+  row.range = lowest.words == highest.words ? lowest.words
+                                            : say(Word::between, {lowest.words, highest.words});
   return row;
 }
 
@@ -134,9 +147,9 @@ std::vector<XY> thinned(const std::vector<XY>& points, int columns) {
 
 std::vector<SetRow> set_rows(const Log& log, const std::vector<Step>& steps, const Speaker& say) {
   std::vector<SetRow> rows;
-  rows.push_back(row_of(log, steps, say, Word::load, load_words));
-  rows.push_back(row_of(log, steps, say, Word::fans, fan_words));
-  SetRow pump = row_of(log, steps, say, Word::pump, pump_words);
+  rows.push_back(row_of(log, steps, say, Word::load, load_of));
+  rows.push_back(row_of(log, steps, say, Word::fans, fans_of));
+  SetRow pump = row_of(log, steps, say, Word::pump, pump_of);
   if (pump.stretches.size() > 1) rows.push_back(std::move(pump));
   std::erase_if(rows, [](const SetRow& row) { return row.stretches.empty(); });
   return rows;

@@ -34,6 +34,7 @@ struct SetStretch {
 struct SetRow {
   std::string name;  // "load"
   std::vector<SetStretch> stretches;
+  std::string range;  // "90 W to 180 W", for where no stretch has room for its words
 };
 // A row for the load and the fans where the log has them, and for a pump that changes.
 std::vector<SetRow> set_rows(const Log& log, const std::vector<Step>& steps, const Speaker& say);

@@ -4,16 +4,23 @@
 #include <cmath>
 
 #include "libloop/report/chart_labels.hpp"
+#include "libloop/report/reduction_words.hpp"
 
 namespace libloop::report {
 namespace {
 
-constexpr double to_95 = 1.645;      // standard deviations of a normal quantity
-constexpr double value_size = 30.0;  // px, of writing
-constexpr double value_gap = 34.0;   // px, from what is named
-constexpr double line_pitch = 40.0;  // px
+constexpr double value_size = 30.0;   // px, of writing
+constexpr double value_gap = 34.0;    // px, from what is named
+constexpr double line_pitch = 40.0;   // px
+constexpr double overhang = 10.0;     // px, of a text beyond its step; judgement
+constexpr double short_step = 300.0;  // px; judgement
 // What a text may hide, in points of curves; judgement.
 constexpr double few_crossings = 9.5, any_cost = 1e9;
+
+// Where a text of a point may stand, px: over its step; a short last one has the page beside it.
+struct Stretch {
+  double left = 0.0, right = 0.0;
+};
 
 class Writer {
  public:
@@ -21,7 +28,7 @@ class Writer {
          double unit)
       : chart_(chart), say_(say), reduction_(reduction), forecast_(forecast), unit_(unit) {}
 
-  bool write(bool with_doubt) {
+  bool write(Detail detail) {
     Labels labels;
     for (const Text& text : chart_.all_texts()) labels.occupy(text);
     const Area& a = chart_.area;
@@ -41,50 +48,61 @@ class Writer {
     if (reduction_ == nullptr) return true;
     bool all = true;
     for (const ReducedPoint& point : reduction_->points) {
-      all = write_value(labels, point, with_doubt) && all;
+      all = write_value(labels, point, detail) && all;
     }
     return all;
   }
 
-  bool write_value(Labels& labels, const ReducedPoint& point, bool with_doubt) {
+  bool write_value(Labels& labels, const ReducedPoint& point, Detail detail) {
+    const Stretch step = step_of(point);
     const double middle = chart_.px(at((point.start + point.end) / 2.0)), y = chart_.py(point.rise);
-    const double half = std::abs(chart_.py(point.rise + to_95 * point.u) - y);
-    const Text value{value_words(point, with_doubt),
+    const double half = std::abs(chart_.py(point.rise + half_95(point)) - y);
+    const Text value{value_words(point, detail),
                      middle,
                      y,
                      Align::middle,
                      value_size,
                      point.settled && point.held,
                      look(mean_colour, Emphasis::plain)};
-    if (!place(labels, value, value_gap + half, with_doubt ? few_crossings : any_cost)) {
-      return false;
-    }
-    const std::string note = remark(point);
-    if (note.empty()) return true;
-    Text beyond = chart_.texts.back();
-    beyond.words = note;
-    beyond.size = smallest_text;
-    beyond.bold = false;
-    const double away = beyond.y < y ? -line_pitch : line_pitch;
-    std::vector<Candidate> all;
-    for (const double lines : {1.0, 2.0, -1.0, 3.0, -2.0, 4.0}) {
-      Text moved = beyond;
-      moved.y += lines * away;
-      all.push_back({moved, 20.0 * std::abs(lines - 1.0), {}});
-    }
-    if (const auto found = labels.place(all, any_cost)) chart_.texts.push_back(found->text);
+    const double limit = detail == Detail::doubt ? few_crossings : any_cost;
+    if (!place(labels, value, value_gap + half, limit, step)) return false;
+    write_remark(labels, point, chart_.texts.back(), y, step);
     return true;
   }
 
+  // Beyond the value, in as many words as its step has room for.
+  void write_remark(Labels& labels, const ReducedPoint& point, Text beyond, double y,
+                    const Stretch& step) {
+    beyond.size = smallest_text;
+    beyond.bold = false;
+    const double away = beyond.y < y ? -line_pitch : line_pitch, middle = beyond.x;
+    for (const std::string& words : remarks(point)) {
+      beyond.words = words;
+      beyond.x = within(step, beyond, middle);
+      std::vector<Candidate> all;
+      for (const double lines : {1.0, 2.0, -1.0, 3.0, -2.0, 4.0}) {
+        Text moved = beyond;
+        moved.y += lines * away;
+        if (inside(step, moved)) all.push_back({moved, 20.0 * std::abs(lines - 1.0), {}});
+      }
+      const auto found = labels.place(all, any_cost);
+      if (!found) continue;
+      chart_.texts.push_back(found->text);
+      return;
+    }
+  }
+
   // Above or below, straight or to either side: rather to the left, where its own step still is.
-  bool place(Labels& labels, const Text& text, double away, double limit) {
+  bool place(Labels& labels, const Text& text, double away, double limit, const Stretch& step) {
     std::vector<Candidate> all;
+    const double nearest = within(step, text, text.x) - text.x;
     for (const double side : {-1.0, 1.0}) {
       for (const double further : {1.0, 1.6, 2.4}) {
-        for (const double shift : {0.0, -30.0, 30.0, -60.0, 60.0, -90.0, 90.0}) {
+        for (const double shift : {0.0, -30.0, 30.0, -60.0, 60.0, -90.0, 90.0, nearest}) {
           Text moved = text;
           moved.x += shift;
           moved.y += side * further * away;
+          if (!inside(step, moved)) continue;
           const double aside = shift > 0.0 ? 0.3 * shift : -0.1 * shift;
           all.push_back({moved, 3.0 * (further - 1.0) + aside, {}});
         }
@@ -102,13 +120,14 @@ class Writer {
     std::vector<std::string> lines = {
         say_(Word::settles, {say_.kelvin(f.settled.p50)}),
         say_(Word::between, {say_.number(f.settled.p05, 1), say_.kelvin(f.settled.p95)})};
-    if (f.allowance > 0.0) {
-      lines.push_back(say_(Word::allowance, {say_.kelvin(f.settled.p95 + f.allowance)}));
+    if (f.allowance != 0.0) {
+      const Word word = f.allowance < 0.0 ? Word::allowance_down : Word::allowance;
+      lines.push_back(say_(word, {say_.kelvin(f.furthest())}));
     }
-    // Below the fan: readings rise towards it in most logs, and leave that corner free.
+    // Below the band: readings rise towards it in most logs, and leave that corner free.
     double y = chart_.py(f.settled.p05) + value_gap;
     const double low = chart_.area.bottom - line_pitch * static_cast<double>(lines.size());
-    if (y > low) y = chart_.py(f.settled.p95 + f.allowance) - line_pitch * 1.5;
+    if (y > low) y = chart_.py(std::max(f.settled.p95, f.furthest())) - line_pitch * 1.5;
     for (const std::string& line : lines) {
       const Text text{line, x, y, Align::right, value_size, &line == &lines.front(), writing};
       std::vector<Candidate> all;
@@ -128,21 +147,45 @@ class Writer {
   double at(double seconds) const { return seconds / unit_; }
   static Look look(int colour, Emphasis emphasis) { return {colour, 0, 0, emphasis}; }
 
-  std::string value_words(const ReducedPoint& point, bool with_doubt) const {
-    const int decimals = point.u < 0.1 ? 2 : 1;
+  Stretch step_of(const ReducedPoint& point) const {
+    const std::vector<Rule>& begins = chart_.rules;
+    const std::size_t i = point.step;
+    const Area& area = chart_.area;
+    const double left = i == 0 || i > begins.size() ? area.left : chart_.px(begins[i - 1].at);
+    if (i < begins.size()) return {left, chart_.px(begins[i].at)};
+    return {left, area.right - left < short_step ? page_right - 2.0 * overhang : area.right};
+  }
+  static bool inside(const Stretch& step, const Text& text) {
+    const Box box = box_of(text);
+    return box.left >= step.left - overhang && box.right <= step.right + overhang;
+  }
+  // The middle of the text nearest to x that keeps it inside.
+  static double within(const Stretch& step, const Text& text, double x) {
+    const Box box = box_of(text);
+    const double half = (box.right - box.left) / 2.0;
+    const double least = step.left + half, most = step.right - half;
+    return least > most ? (least + most) / 2.0 : std::clamp(x, least, most);
+  }
+
+  std::string value_words(const ReducedPoint& point, Detail detail) const {
+    const double half = half_95(point);
+    const int decimals = half < 0.1 ? 2 : 1;
     const std::string value = say_.number(point.rise, decimals);
-    const std::string words =
-        with_doubt ? say_(Word::kelvin_with_doubt, {value, say_.number(point.u, decimals)})
-                   : say_(Word::kelvin, {value});
+    const std::string words = detail == Detail::doubt  ? say_(Word::kelvin_with_doubt,
+                                                              {value, say_.number(half, decimals)})
+                              : detail == Detail::unit ? say_(Word::kelvin, {value})
+                                                       : value;
     return point.held ? words : say_(Word::at_least, {words});
   }
 
-  std::string remark(const ReducedPoint& point) const {
-    if (point.throttled) return say_(Word::throttled);
-    if (point.settled) return "";
+  // The longest first.
+  std::vector<std::string> remarks(const ReducedPoint& point) const {
+    if (point.throttled) return {say_(Word::throttled)};
+    if (point.settled) return {};
     const double creep = 60.0 * point.creep;
     const std::string number = say_.number(creep, std::abs(creep) < 0.1 ? 2 : 1);
-    return say_(Word::creeping, {creep > 0.0 ? "+" + number : number});
+    const std::string sign = creep > 0.0 ? "+" : "";
+    return {say_(Word::creeping, {sign + number}), say_(Word::per_minute, {sign + number})};
   }
 
   Chart& chart_;
@@ -154,9 +197,11 @@ class Writer {
 
 }  // namespace
 
+double half_95(const ReducedPoint& point) { return expanded(point.budget, point.u); }
+
 bool write_log(Chart& chart, const Speaker& say, const Reduction* reduction,
-               const Forecast* forecast, double unit, bool with_doubt) {
-  return Writer(chart, say, reduction, forecast, unit).write(with_doubt);
+               const Forecast* forecast, double unit, Detail detail) {
+  return Writer(chart, say, reduction, forecast, unit).write(detail);
 }
 
 }  // namespace libloop::report

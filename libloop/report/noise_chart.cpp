@@ -120,7 +120,7 @@ class NoiseChart {
     for (const NoiseCurve::At& p : curve(i).points) {
       line.points.push_back({p.level, p.rise});
       if (!p.measured) continue;
-      chart_.dots.push_back({{p.level, p.rise}, look, false});
+      chart_.dots.push_back({{p.level, p.rise}, look, p.predicted});
       const double half = to_95 * p.u_rise;
       if (half > 0.0) {
         chart_.bars.push_back({{p.level, p.rise - half}, {p.level, p.rise + half}, look, false});
@@ -206,13 +206,22 @@ class NoiseChart {
     return all;
   }
 
-  void head(double load) {
-    std::vector<std::string> notes = {say_(Word::measured_note)};
-    if (!crowded_.empty()) notes.push_back(say_(Word::no_room, {joined(crowded_)}));
-    if (chosen_.hidden > 0) {
-      notes.push_back(say_(Word::more_left_out, {std::to_string(chosen_.hidden)}));
+  bool any_predicted() const {
+    for (std::size_t i = 0; i < chosen_.shown.size(); ++i) {
+      if (curve(i).points.front().predicted) return true;
     }
-    if (!chosen_.absent.empty()) notes.push_back(say_(Word::no_value, {joined(chosen_.absent)}));
+    return false;
+  }
+
+  void head(double load) {
+    std::string kinds = say_(Word::measured_note);
+    if (any_predicted()) kinds += ' ' + say_(Word::predicted_note);
+    if (chosen_.hidden > 0) {
+      kinds += ' ' + say_(Word::more_left_out, {std::to_string(chosen_.hidden)});
+    }
+    std::vector<std::string> notes = {kinds};
+    if (!crowded_.empty()) notes.push_back(listed(say_, Word::no_room, crowded_));
+    if (!chosen_.absent.empty()) notes.push_back(listed(say_, Word::no_value, chosen_.absent));
     if (!options_.note.empty()) notes.push_back(options_.note);
     const std::string ours = say_(Word::curve_title, {say_(Word::watt, {say_.number(load)})});
     foot_ = head_and_foot(chart_, options_.title.empty() ? ours : options_.title,

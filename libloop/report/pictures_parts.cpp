@@ -7,10 +7,13 @@
 #include "libloop/base/error.hpp"
 #include "libloop/base/text.hpp"
 #include "libloop/report/chart_parts.hpp"
+#include "libloop/report/chart_text.hpp"
 #include "libloop/report/palette.hpp"
 
 namespace libloop::report {
 namespace {
+
+constexpr double longest_listed = 500.0;  // px, of a name in a note; judgement
 
 bool in(const std::vector<std::string>& list, const std::string& one) {
   return std::find(list.begin(), list.end(), one) != list.end();
@@ -31,10 +34,11 @@ void check(const std::vector<std::string>& titles, const PictureOptions& options
                         std::move(hint),
                         {}});
   }
-  if (options.best < 0) {
+  // With none of the rest and nobody else the picture would be empty.
+  if (options.best < 0 || (options.best == 0 && wanted.empty())) {
     problems.push_back({Code::call,
                         fmt::format("{} of the rest cannot be drawn", options.best),
-                        "Give 0 or more.",
+                        "Give 1 or more, or 0 beside a cooler under test or pinned.",
                         {}});
   }
   if (!problems.empty()) throw InputError(std::move(problems));
@@ -85,15 +89,22 @@ Chosen choose(const std::vector<std::string>& titles, const PictureOptions& opti
   }
   std::vector<std::string> wanted = options.pinned;
   if (!options.under_test.empty()) wanted.push_back(options.under_test);
+  wanted.insert(wanted.end(), options.titles.begin(), options.titles.end());
   for (const std::string& title : wanted) {
     if (!in(titles, title) && !in(chosen.absent, title)) chosen.absent.push_back(title);
   }
   return chosen;
 }
 
-std::string joined(const std::vector<std::string>& names) {
-  std::string out;
-  for (const std::string& name : names) out += (out.empty() ? "" : ", ") + name;
+std::string listed(const Speaker& say, Word word, const std::vector<std::string>& names) {
+  std::string list, out;
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    list += (i == 0 ? "" : ", ") + fitted(names[i], longest_listed, smallest_text);
+    const std::size_t more = names.size() - i - 1;
+    std::string note =
+        say(word, {more == 0 ? list : say(Word::and_more, {list, std::to_string(more)})});
+    if (i == 0 || text_px(note, smallest_text) <= foot_width) out = std::move(note);
+  }
   return out;
 }
 

@@ -33,13 +33,14 @@ struct Chosen {
   std::vector<std::size_t> shown;  // of the titles, in their order
   std::vector<Look> looks;         // of each shown
   std::size_t hidden = 0;
-  std::vector<std::string> absent;  // under test or pinned, in the table but not here
+  // In the table but not here, those under test and pinned first.
+  std::vector<std::string> absent;
 };
 
 // Of `titles`, best first. Throws InputError where options ask for what is not there.
 Chosen choose(const std::vector<std::string>& titles, const PictureOptions& options);
 
-// "a, b, c"
-std::string joined(const std::vector<std::string>& names);
+// A note with as many of the names as fit a line of the foot, and how many more there are.
+std::string listed(const Speaker& say, Word word, const std::vector<std::string>& names);
 
 }  // namespace libloop::report

@@ -104,7 +104,7 @@ class RankingChart {
     std::vector<std::string> notes = {kinds};
     const Chosen chosen = choose(titles_, options_);
     if (!chosen.absent.empty()) {
-      notes.push_back(say_(Word::no_value, {joined(chosen.absent)}));
+      notes.push_back(listed(say_, Word::no_value, chosen.absent));
     }
     if (!options_.note.empty()) notes.push_back(options_.note);
     foot_ = head_and_foot(chart_, options_.title.empty() ? title() : options_.title,

@@ -15,12 +15,23 @@ Json in_rpm(const std::optional<double>& speed) {
   return speed ? number_or_null(to_unit(*speed, "rpm")) : Json();
 }
 
-Json json_value(const std::optional<Valued>& value) {
+// Ends of the interval. What is at least so much has no upper one, what is at most so much no
+// lower one.
+enum class Bounds { at_least, at_most };
+std::optional<double> low_end(const Valued& value, Bounds kind) {
+  if (value.bound && kind == Bounds::at_most) return std::nullopt;
+  return own_interval(value).p05;
+}
+std::optional<double> high_end(const Valued& value, Bounds kind) {
+  if (value.bound && kind == Bounds::at_least) return std::nullopt;
+  return own_interval(value).p95;
+}
+
+Json json_value(const std::optional<Valued>& value, Bounds kind) {
   if (!value) return {};
-  const Interval own = own_interval(*value);
-  return {{"p05", number_or_null(own.p05)},
-          {"p50", number_or_null(own.p50)},
-          {"p95", number_or_null(own.p95)},
+  return {{"p05", number(low_end(*value, kind))},
+          {"p50", number_or_null(value->value)},
+          {"p95", number(high_end(*value, kind))},
           {"u_own", number_or_null(value->u_own)},
           {"u_bench", number_or_null(value->u_bench)},
           {"bound", value->bound},
@@ -40,14 +51,13 @@ Json json_rows(const Ranking& ranking) {
   Json list = Json::array();
   for (std::size_t i = 0; i < ranking.rows.size(); ++i) {
     const RankedCooler& cooler = ranking.rows[i];
-    const Alike like = like_rows(ranking, i);
     list.push_back({{"rank", i + 1},
                     {"group", cooler.group},
-                    {"like_ranks", {like.first + 1, like.last + 1}},
+                    {"like_ranks", like_ranks(ranking, i)},
                     {"title", cooler.title},
                     {"short_name", cooler.short_name},
-                    {"rise_K", json_value(rise_of(cooler, noise))},
-                    {"noise_dBA", json_value(level_of(cooler, noise))},
+                    {"rise_K", json_value(rise_of(cooler, noise), Bounds::at_least)},
+                    {"noise_dBA", json_value(level_of(cooler, noise), Bounds::at_most)},
                     {"fan_fraction", number(cooler.fan_share)},
                     {"fan_speed_rpm", in_rpm(cooler.fan_speed)},
                     {"points", cooler.points},
@@ -55,6 +65,7 @@ Json json_rows(const Ranking& ranking) {
                     {"price", cooler.price},
                     {"K_per_unit_of_price", number(cooler.kelvin_per_price)},
                     {"predicted", cooler.predicted},
+                    {"settled", !cooler.unsettled},
                     {"notes", cooler.notes}});
   }
   return list;
@@ -103,14 +114,15 @@ Json json_equal_noise(const ToldRanking& told) {
 
 std::string cell(const std::optional<double>& value) { return value ? exact(settled(*value)) : ""; }
 
-void add_value(std::vector<std::string>& cells, const std::optional<Valued>& value) {
+void add_value(std::vector<std::string>& cells, const std::optional<Valued>& value, Bounds kind) {
   if (!value) {
     cells.insert(cells.end(), 6, "");
     return;
   }
-  const Interval own = own_interval(*value);
-  for (const double one : {own.p50, own.p05, own.p95, value->u_own, value->u_bench}) {
-    cells.push_back(exact(settled(one)));
+  for (const std::optional<double>& one :
+       {std::optional(value->value), low_end(*value, kind), high_end(*value, kind),
+        std::optional(value->u_own), std::optional(value->u_bench)}) {
+    cells.push_back(cell(one));
   }
   cells.push_back(value->bound ? "yes" : "no");
 }
@@ -157,8 +169,8 @@ std::string csv(const ToldRanking& told) {
     const RankedCooler& cooler = ranking.rows[i];
     std::vector<std::string> cells = {std::to_string(i + 1), std::to_string(cooler.group),
                                       cooler.title};
-    add_value(cells, rise_of(cooler, noise));
-    add_value(cells, level_of(cooler, noise));
+    add_value(cells, rise_of(cooler, noise), Bounds::at_least);
+    add_value(cells, level_of(cooler, noise), Bounds::at_most);
     cells.push_back(cell(cooler.fan_share));
     cells.push_back(cooler.fan_speed ? cell(to_unit(*cooler.fan_speed, "rpm")) : "");
     cells.push_back(std::to_string(cooler.points));

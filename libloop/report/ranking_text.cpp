@@ -26,15 +26,15 @@ std::string headline(const Ranking& ranking) {
   const std::string at = "At " + condition_words(ranking.condition);
   if (ranking.rows.empty()) return at + " no cooler can be ranked; below it says why.";
   const RankedCooler& best = ranking.rows.front();
-  const Interval interval = own_interval(best.value);
-  const char* unit = unit_of(ranking);
-  const std::string place =
-      ranking.rows.size() == 1
-          ? ""
-          : fmt::format(" is the {} of {} coolers", by_noise(ranking) ? "quietest" : "coolest",
-                        ranking.rows.size());
-  std::string words = fmt::format("{}, {}{}: {} {} ({} {}, 5-95 %)", at, plain(best.title), place,
-                                  median(interval), unit, range_words(interval), unit);
+  // Of a bound nobody knows whether it is the best.
+  const char* first = best.value.bound    ? "first"
+                      : by_noise(ranking) ? "the quietest"
+                                          : "the coolest";
+  const std::string place = ranking.rows.size() == 1
+                                ? ""
+                                : fmt::format(" is {} of {} coolers", first, ranking.rows.size());
+  std::string words = fmt::format("{}, {}{}: {}", at, plain(best.title), place,
+                                  value_words(ranking, best.value, ", 5-95 %"));
   const std::vector<std::string> tied = tied_with_best(ranking);
   if (!tied.empty()) words += "; not told apart from it: " + some_of(tied);
   return words + '.';
@@ -46,12 +46,10 @@ std::string under_test_words(const ToldRanking& told) {
     return cooler.title == told.under_test;
   });
   if (told.under_test.empty() || found == rows.begin() || found == rows.end()) return {};
-  const Interval interval = own_interval(found->value);
   return '\n' +
-         paragraph("", fmt::format("{} is number {} of {}, in group {}: {} {} ({} {}).",
-                                   plain(found->title), found - rows.begin() + 1, rows.size(),
-                                   found->group, median(interval), unit_of(told.ranking),
-                                   range_words(interval), unit_of(told.ranking)));
+         paragraph("", fmt::format("{} is number {} of {}, in group {}: {}.", plain(found->title),
+                                   found - rows.begin() + 1, rows.size(), found->group,
+                                   value_words(told.ranking, found->value)));
 }
 
 // ---- the table
@@ -88,6 +86,7 @@ std::string remark(const RankedCooler& cooler) {
   if (cooler.predicted) words.push_back("predicted");
   if (cooler.value.bound) words.push_back("a bound");
   if (cooler.value.beyond) words.push_back("beyond");
+  if (cooler.unsettled) words.push_back("not settled");
   return words.empty() ? "" : text::list(words);
 }
 
@@ -162,8 +161,8 @@ std::string tables(const ToldRanking& told) {
     }
   }
   if (told.equal_noise && !told.equal_noise->rows.empty()) {
-    out += "\nAt equal noise: " + condition_words(told.equal_noise->condition) + '\n' +
-           table_of(*told.equal_noise);
+    out += "\nAt equal noise: " + condition_words(told.equal_noise->condition) +
+           ", the level that the most coolers were measured around\n" + table_of(*told.equal_noise);
   }
   return out;
 }
@@ -218,14 +217,10 @@ std::string states(const Ranking& ranking) {
   return "\nStates of the bench, by the reference cooler\n" + table.text();
 }
 
+// An assumed one stands among the notes of the ranking.
 std::string scatter(const Ranking& ranking) {
-  if (!(ranking.mount_scatter > 0.0)) return {};
+  if (!(ranking.mount_scatter > 0.0 && ranking.mount_freedom > 0.0)) return {};
   const std::string percent = text::number(100.0 * ranking.mount_scatter, 2);
-  if (!(ranking.mount_freedom > 0.0)) {
-    return paragraph("  - ", fmt::format("one mounting to the next: {} % of the rise, assumed (no "
-                                         "cooler was mounted twice at one point).",
-                                         percent));
-  }
   return paragraph("  - ", fmt::format("one mounting to the next: {} % of the rise, from the "
                                        "repeated mountings ({} degrees of freedom).",
                                        percent, text::number(ranking.mount_freedom, 3)));

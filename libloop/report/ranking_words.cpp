@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "libloop/base/text.hpp"
 #include "libloop/quantity/unit.hpp"
 #include "libloop/report/chart_text.hpp"
@@ -36,27 +38,45 @@ std::string shown_title(const RankedCooler& cooler) {
   return text::width(title) <= most || cooler.short_name.empty() ? title : plain(cooler.short_name);
 }
 
-Alike like_rows(const Ranking& ranking, std::size_t row) {
-  Alike like{row, row};
-  for (const Alike& run : ranking.alike) {
-    if (row < run.first || row > run.last) continue;
-    like.first = std::min(like.first, run.first);
-    like.last = std::max(like.last, run.last);
+std::string value_words(const Ranking& ranking, const Valued& value, const char* range_note) {
+  const Interval interval = own_interval(value);
+  const char* unit = unit_of(ranking);
+  if (value.bound) {
+    return fmt::format("{} {} {}", by_noise(ranking) ? "at most" : "at least", median(interval),
+                       unit);
   }
-  return like;
+  return fmt::format("{} {} ({} {}{})", median(interval), unit, range_words(interval), unit,
+                     range_note);
+}
+
+std::vector<std::size_t> like_ranks(const Ranking& ranking, std::size_t row) {
+  std::vector<std::size_t> ranks = {row + 1};
+  for (const std::size_t other : ranking.rows[row].like) ranks.push_back(other + 1);
+  std::sort(ranks.begin(), ranks.end());
+  return ranks;
 }
 
 std::string like_words(const Ranking& ranking, std::size_t row) {
-  const Alike like = like_rows(ranking, row);
-  return like.first == like.last ? "" : fmt::format("{}-{}", like.first + 1, like.last + 1);
+  constexpr int most = 2;  // pieces
+  const std::vector<std::size_t> ranks = like_ranks(ranking, row);
+  if (ranks.size() == 1) return {};
+  std::string words;
+  int pieces = 0;
+  for (std::size_t i = 0; i < ranks.size();) {
+    std::size_t last = i;
+    while (last + 1 < ranks.size() && ranks[last + 1] == ranks[last] + 1) ++last;
+    if (++pieces > most) return words + "+";
+    if (!words.empty()) words += ',';
+    words += last == i ? std::to_string(ranks[i]) : fmt::format("{}-{}", ranks[i], ranks[last]);
+    i = last + 1;
+  }
+  return words;
 }
 
 std::vector<std::string> tied_with_best(const Ranking& ranking) {
   std::vector<std::string> titles;
-  for (std::size_t i = 1; i < ranking.rows.size(); ++i) {
-    if (ranking.rows[i].group == ranking.rows.front().group) {
-      titles.push_back(plain(ranking.rows[i].title));
-    }
+  for (const std::size_t other : ranking.rows.front().like) {
+    titles.push_back(plain(ranking.rows[other].title));
   }
   return titles;
 }

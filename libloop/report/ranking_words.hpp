@@ -24,12 +24,15 @@ std::string condition_words(const Condition& condition);
 // The title, or where it is long the short name.
 std::string shown_title(const RankedCooler& cooler);
 
-// Titles of the first group but for its best.
+// "31.2 K (30.6 to 31.9 K, 5-95 %)", or of a bound "at least 31.2 K", "at most 24 dBA".
+std::string value_words(const Ranking& ranking, const Valued& value, const char* range_note = "");
+
+// Titles that are not told apart from the best.
 std::vector<std::string> tied_with_best(const Ranking& ranking);
 
-// First and last row of which a row is not told apart, itself included.
-Alike like_rows(const Ranking& ranking, std::size_t row);
-// "2-6", by rank; empty where it stands alone.
+// Ranks (from 1) of the rows that a row is not told apart from, itself included, in order.
+std::vector<std::size_t> like_ranks(const Ranking& ranking, std::size_t row);
+// "2-6", "2-6,9"; of many pieces the first two and "+". Empty where it stands alone.
 std::string like_words(const Ranking& ranking, std::size_t row);
 
 std::vector<HowRead> files_of(const ToldRanking& told);

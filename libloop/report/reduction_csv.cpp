@@ -36,24 +36,32 @@ std::string level_cell(const ReducedPoint& point) {
   return point.state.sound ? exact(settled(*point.state.sound)) : "";
 }
 
+// A point that the chip did not hold counts for the load that was asked for, not for what was left
+// of it.
+std::optional<double> load_of(const ReducedPoint& point) {
+  const MeasuredState& state = point.state;
+  if (point.throttled && state.preset) return state.preset;
+  return state.load ? state.load : state.preset;
+}
+
 }  // namespace
 
 std::string csv(std::span<const ReducedLog> logs, const TableWords& words) {
   need_logs(logs);
   std::string out = csv_line({"cooler", "load [W]", "fan [%]", "fan speed [rpm]", "rise [K]",
                               "u [K]", "ambient [C]", "noise [dBA]", "mount", "held", "date",
-                              "settled", "start [s]", "end [s]", "log"});
+                              "settled", "preset [W]", "start [s]", "end [s]", "log"});
   for (const PointAt& at : points_of(logs)) {
     const ReducedPoint& point = *at.point;
     const Log& log = logs[at.log].log;
     const MeasuredState& state = point.state;
-    out += csv_line({words.cooler.empty() ? stem(log.file) : words.cooler,
-                     in_unit(state.load ? state.load : state.preset, "W"),
-                     in_unit(state.fan_share, "%"), in_unit(state.fan_speed, "rpm"),
-                     exact(settled(point.rise)), exact(settled(combined(point.budget, Shared::no))),
-                     in_unit(point.ambient, "C"), level_cell(point), std::to_string(words.mount),
-                     point.held ? "yes" : "no", date_of(log, point), point.settled ? "yes" : "no",
-                     exact(settled(point.start)), exact(settled(point.end)), file_name(log.file)});
+    out += csv_line(
+        {words.cooler.empty() ? stem(log.file) : words.cooler, in_unit(load_of(point), "W"),
+         in_unit(state.fan_share, "%"), in_unit(state.fan_speed, "rpm"), exact(settled(point.rise)),
+         exact(settled(combined(point.budget, Shared::no))), in_unit(point.ambient, "C"),
+         level_cell(point), std::to_string(words.mount), point.held ? "yes" : "no",
+         date_of(log, point), point.settled ? "yes" : "no", in_unit(state.preset, "W"),
+         exact(settled(point.start)), exact(settled(point.end)), file_name(log.file)});
   }
   return out;
 }

@@ -69,7 +69,7 @@ std::string cautions(const Points& points) {
                     "the makers' limits count.",
                     at.number, set.empty() ? "" : " (" + set + ")",
                     at.point->throttled ? "the power sagged, as a chip at its limit lets it"
-                                        : "it was not held to its end at the chip's limit"));
+                                        : "the chip came to its limit before the end"));
   }
   return out.empty() ? out : '\n' + out;
 }

@@ -153,6 +153,7 @@ class Failures(Folder):
             ("no cooler has this title", "--reference", "Something else"),
             ("no cooler has this title", "--pin", "Something else"),
             ("--best -1: out of bounds", "--best=-1"),
+            ("--best 0: out of bounds", "--best", "0"),
             ("Let its name end in .svg or .png", "--noise-picture", "a.pdf"),
             ("excludes", "--json", "--csv"),
             ("Did you mean '--at-noise'?", "--at-noize", "30"),

@@ -15,7 +15,7 @@ import time
 import unittest
 
 import simulated
-from program import DENSE, PROGRAM, call
+from program import DENSE, PROGRAM, ROOT, call
 
 
 class Folder(unittest.TestCase):
@@ -47,7 +47,10 @@ class Answers(Folder):
         self.assertIs(answer["physical"], False)
 
     def test_a_young_log_does_not(self):
-        self.assertEqual(self.forecast(self.log(8))["verdict"], "cannot_tell")
+        young = self.forecast(self.log(8))
+        self.assertEqual(young["verdict"], "cannot_tell")
+        for key in ("time_constant_s", "noise_K", "allowance_K", "correlation_time_s"):
+            self.assertIsNone(young[key], key)
         answer = self.forecast(self.log(60))
         self.assertNotEqual(answer["verdict"], "stop")
         self.assertTrue(answer["why"])
@@ -95,6 +98,71 @@ class Answers(Folder):
         self.assertEqual(run.returncode, 0)
         self.assertGreaterEqual(run.stdout.count("  libloop forecast "), 3)
         self.assertLessEqual(max(map(len, run.stdout.splitlines())), 100)
+
+
+class Cautions(Folder):
+    def bench(self, limit):
+        path = self.folder / "bench.toml"
+        whole = pathlib.Path(ROOT / "examples/bench-invented.toml").read_text()
+        path.write_text(whole.replace('limit = "96 C"', limit))
+        return str(path)
+
+    def test_a_reading_near_the_limit_or_going_above(self):
+        path = self.log(900)
+        settled = simulated.AMBIENT + simulated.rise(180, 0.6)
+        for limit, words in [(settled + 3, "the chip reads"), (settled - 2, "would settle at")]:
+            run = call("forecast", path, "--limit", f"{limit:.1f} C")
+            self.assertEqual(run.returncode, 0, run.stderr)
+            lines = run.stdout.splitlines()
+            self.assertTrue(lines[0].startswith("Stop: "))
+            self.assertTrue(any(line.startswith("CAUTION  ") for line in lines[1:4]), run.stdout)
+            self.assertIn(words, run.stdout)
+            self.assertIn(words, self.forecast(path, "--limit", f"{limit:.1f}")["notes"][-1])
+        self.assertNotIn("CAUTION", call("forecast", path, "--limit", "95 C").stdout)
+        follow = call("forecast", path, "--until-settled", "--limit", f"{settled:.1f}",
+                      "--time-limit", "5 s")
+        self.assertEqual(follow.returncode, 0)
+        self.assertIn("\nCAUTION  ", follow.stdout)
+
+    def test_the_limit_of_the_bench_file(self):
+        path = self.log(300)
+        near = f'limit = "{simulated.AMBIENT + simulated.rise(180, 0.6) + 2:.1f} C"'
+        words = ("forecast", path, "--cooler", DENSE, "--fan", "60 %", "--bench")
+        self.assertIn("CAUTION", call(*words, self.bench(near)).stdout)
+        self.assertNotIn("CAUTION", call(*words, self.bench(near), "--limit", "95 C").stdout)
+        bare = call(*words, self.bench(""))
+        self.assertNotIn("CAUTION", bare.stdout)
+        self.assertIn("no limit of the chip is watched", bare.stderr)
+
+    def test_a_throttled_step_is_no_plain_stop(self):
+        lines = self.log(900)
+        rows = pathlib.Path(lines).read_text().splitlines()
+        for at in range(500, len(rows)):
+            cells = rows[at].split(",")
+            cells[1], cells[3] = rows[499].split(",")[1], f"{float(cells[3]) * 0.85:.1f}"
+            rows[at] = ",".join(cells)
+        pathlib.Path(lines).write_text("\n".join(rows) + "\n")
+        run = call("forecast", lines)
+        self.assertEqual(run.returncode, 0, run.stderr)
+        self.assertIn("CAUTION  The power fell", run.stdout)
+        self.assertIn("lower bound", self.forecast(lines)["notes"][0] + run.stdout)
+
+    def test_a_log_unlike_the_cooler_is_told(self):
+        words = ("--cooler", DENSE, "--bench", "one-large-die", "--fan", "60 %")
+        like = self.log(300, name="like.csv")
+        self.assertNotIn("does not look like", " ".join(self.forecast(like, *words)["notes"]))
+        path = self.log(300, steps=((180, 0.6),))
+        rows = pathlib.Path(path).read_text().splitlines()
+        for at in range(1, len(rows)):
+            cells = rows[at].split(",")
+            warm = float(cells[1]) - simulated.AMBIENT
+            # As much as 180 W would make it, and more, under a load that is told as 60 W.
+            cells[1] = f"{simulated.AMBIENT + (3 * warm if at > 3 else 0):.1f}"
+            cells[3] = "60.0"
+            rows[at] = ",".join(cells)
+        pathlib.Path(path).write_text("\n".join(rows) + "\n")
+        notes = " ".join(self.forecast(path, *words)["notes"])
+        self.assertIn("does not look like this cooler on this bench", notes)
 
 
 class Following(Folder):
@@ -154,6 +222,20 @@ class Following(Folder):
         self.assertEqual(run.returncode, 0, run.stderr)
         self.assertIn("no --time-limit given", run.stderr)
 
+    def test_a_log_that_is_not_there_yet_is_waited_for(self):
+        path = self.folder / "running.csv"
+        timer = threading.Timer(1.0, lambda: self.log(900))
+        timer.start()
+        self.addCleanup(timer.join)
+        run = call("forecast", str(path), "--until-settled", "--time-limit", "30 s", "--poll",
+                   "0.1 s")
+        self.assertEqual(run.returncode, 0, run.stderr)
+        self.assertIn("is not there yet: waiting for it", run.stderr)
+        run = call("forecast", str(self.folder / "never.csv"), "--until-settled", "--time-limit",
+                   "0.3 s")
+        self.assertEqual(run.returncode, 4, run.stderr)
+        self.assertIn("there is no such log", run.stderr)
+
     def test_interrupted(self):
         process = subprocess.Popen([PROGRAM, "forecast", self.log(60), "--follow"],
                                    stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=os.environ)
@@ -173,6 +255,8 @@ class Failures(Folder):
             ("--bench requires --cooler", "--bench", "thick-lid"),
             ("--load requires --cooler", "--load", "180"),
             ("--step excludes --follow", "--step", "1", "--follow"),
+            ("--step 0: steps count from 1", "--step", "0"),
+            ("--limit hot", "--limit", "hot"),
             ("--within 0: out of bounds", "--within", "0"),
             ("--ambient", "--ambient", "warm"),
             ("--fan 60: per cent or rpm?", "--cooler", DENSE, "--fan", "60"),
@@ -190,7 +274,8 @@ class Failures(Folder):
         bare = self.folder / "bare.csv"
         bare.write_text("time [s],chip [C]\n" + "".join(f"{t},40.0\n" for t in range(60)))
         for part, *words in [("there is no such file", "nowhere.csv"),
-                             ("there is no such file", "nowhere.csv", "--follow"),
+                             ("there is no such file", "nowhere.csv", "--follow",
+                              "--time-limit", "0.2 s"),
                              ("no ambient temperature", str(bare))]:
             run = call("forecast", *words)
             self.assertEqual((run.returncode, run.stdout), (3, ""), run.stderr)

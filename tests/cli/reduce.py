@@ -35,6 +35,19 @@ class Folder(unittest.TestCase):
 
 
 class Answers(Folder):
+    def test_the_limit_of_the_bench_file(self):
+        path = self.file("monday.csv", simulated.log([(180, 0.6)]))
+        hot = simulated.AMBIENT + simulated.rise(180, 0.6)
+        at = self.file("at.toml", f'[chip]\nlimit = "{hot:.1f} C"\n')
+        bare = self.file("bare.toml", "[chip]\n")
+        self.assertIs(self.reduce(path, "--bench", at)["points"][0]["held"], False)
+        self.assertIs(self.reduce(path, "--bench", at, "--limit", "95 C")["points"][0]["held"],
+                      True)
+        self.assertIs(self.reduce(path, "--bench", bare)["points"][0]["held"], True)
+        told = "no limit of the chip is watched"
+        self.assertIn(told, call("reduce", path, "--bench", bare).stderr)
+        self.assertNotIn(told, call("reduce", path, "--bench", at).stderr)
+
     def test_points_hold_the_truth(self):
         path = self.file("monday.csv", simulated.log(STEPS))
         answer = self.reduce(path)

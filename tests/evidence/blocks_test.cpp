@@ -55,6 +55,18 @@ TEST_CASE("what is missing or too early is in no block") {
   CHECK(b.values[1] == 7.0);
 }
 
+TEST_CASE("covariance is definite where the rate of readings changes") {
+  std::vector<double> t, y;
+  for (int i = 0; i < 350; ++i) t.push_back(i);
+  for (int i = 0; i < 300; ++i) t.push_back(350.0 + 0.4 * i);
+  y.assign(t.size(), 1.0);
+  const Blocks b = blocks_of(t, y, 0.0);
+  for (const double time : {2.0, 5.0, 12.0, 30.0}) {
+    const Eigen::LLT<Eigen::MatrixXd> factor(covariance(b, {0.5, time, 0.0, 0.0}));
+    CHECK(factor.info() == Eigen::Success);
+  }
+}
+
 TEST_CASE("covariance of blocks is the sum over their readings") {
   const Blocks b = counted(60, 10);  // six readings each, 2 s apart
   for (const Noise& noise : {Noise{0.7, 5.0, 0.3}, Noise{0.4, 30.0, 0.0}, Noise{0.5, 0.0, 0.2}}) {

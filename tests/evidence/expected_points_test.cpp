@@ -49,6 +49,13 @@ TEST_CASE("a predicted cooler stands among measured ones") {
     CHECK(row.value.u_bench == 0.0);
   }
   CHECK(ranking.ties[0].u > ranking.rows[0].value.u_own);
+  const std::vector<NoiseCurve> curves = noise_curves(table, testing::usual_meters(), 180);
+  REQUIRE(curves.size() == 2);
+  for (const NoiseCurve& curve : curves) {
+    for (const NoiseCurve::At& at : curve.points) {
+      CHECK(at.predicted == (curve.title == "Invented Model (predicted)"));
+    }
+  }
 }
 
 TEST_CASE("points of a prediction need samples") {

@@ -142,15 +142,43 @@ TEST_CASE("rounding costs nothing where noise dithers it") {
   const Forecast f = forecast(dithered.times, dithered.rise, exponentials(), rounded(1.0));
   CHECK(f.settled.p50 == doctest::Approx(30.3).epsilon(0.01));
   CHECK(f.verdict == Verdict::stop);
+  // Without noise the error is uniform: 0.45 K either way in nine of ten, and the floor.
+  const Readings flat = exponential_log(2400, 40, 0, 60, 0.0, 1.0);
+  const Forecast g = forecast(flat.times, flat.rise, exponentials(), rounded(1.0));
+  CHECK(g.settled.p95 - g.settled.p05 > 0.9);
+  CHECK(g.verdict == Verdict::stop);
 }
 
 TEST_CASE("noise that hangs together widens the interval") {
-  const Readings white = exponential_log(400, 25, 10, 80, 0.5, 0.0, 9);
-  const Readings correlated = exponential_log(400, 25, 10, 80, 0.5, 0.0, 9, 12.0);
+  const Readings white = exponential_log(400, 25, 10, 80, 0.9, 0.0, 9);
+  const Readings correlated = exponential_log(400, 25, 10, 80, 0.9, 0.0, 9, 12.0);
   const Forecast a = forecast(white.times, white.rise, exponentials());
   const Forecast b = forecast(correlated.times, correlated.rise, exponentials());
   CHECK(b.settled.p95 - b.settled.p05 > 1.15 * (a.settled.p95 - a.settled.p05));
   CHECK(b.correlation_time > a.correlation_time + 2.0);
+}
+
+TEST_CASE("fine readings of a course between two of the courses are not told too well") {
+  int inside = 0;
+  for (int k = 0; k < 12; ++k) {
+    const double tau = 60.0 * std::pow(1.17, k);
+    const Readings r = exponential_log(3.0 * tau, 25, 10, tau, 0.05, 0.0, 30 + k);
+    const Forecast f = forecast(r.times, r.rise, exponentials());
+    if (f.settled.p05 < 35.0 && 35.0 < f.settled.p95) ++inside;
+    CHECK(f.why.find("follows no course") == std::string::npos);
+  }
+  CHECK(inside >= 10);
+}
+
+TEST_CASE("a rate of readings that changes does not hide their correlation") {
+  const Readings slow = exponential_log(350, 25, 10, 80, 0.5, 0.0, 9, 15.0);
+  Readings r = slow;
+  const Readings more = exponential_log(300, 35, 0, 80, 0.5, 0.0, 10, 15.0);
+  for (std::size_t i = 0; i < more.times.size(); ++i) {
+    r.times.push_back(350.0 + 0.4 * more.times[i]);
+    r.rise.push_back(more.rise[i]);
+  }
+  CHECK(forecast(r.times, r.rise, exponentials()).correlation_time > 3.0);
 }
 
 TEST_CASE("missing readings are passed over") {
@@ -169,6 +197,10 @@ TEST_CASE("a board that creeps is within the one-sided allowance") {
   const Forecast f = forecast(r.times, r.rise, exponentials());
   CHECK(f.allowance > 0.1);
   CHECK(f.settled.p95 + f.allowance > 38.8);
+  // After a step down it lies on the other side.
+  Readings down = r;
+  for (double& y : down.rise) y = 60.0 - y;
+  CHECK(forecast(down.times, down.rise, exponentials()).allowance < -0.1);
   // A log of an hour shows it; nothing hidden is left.
   const Readings hour = exponential_log(3600, 32, 6, 40, 0.3, 0.0);
   CHECK(forecast(hour.times, hour.rise, exponentials()).allowance < 0.02);

@@ -68,6 +68,16 @@ TEST_CASE("mountings needed: by hand") {
   CHECK_FALSE(mounts_needed(at(40, 1.0), fixed, 3.0));
 }
 
+TEST_CASE("rows not told apart need not be neighbours") {
+  // Exact ones at 40, 43, 46; between them one with a wide doubt.
+  const std::vector<Standing> ranked = {at(40, 0.1), at(43, 0.1), at(44, 3.0), at(46, 0.1)};
+  using Rows = std::vector<std::size_t>;
+  CHECK(like(ranked, 0, 3.0) == Rows{2});
+  CHECK(like(ranked, 1, 3.0) == Rows{2});
+  CHECK(like(ranked, 2, 3.0) == Rows{0, 1, 3});
+  CHECK(like(ranked, 3, 3.0) == Rows{2});
+}
+
 TEST_CASE("a bound parts only on the side that it bounds") {
   Standing value = at(40, 0.1), bound = at(50, 0.1);
   bound.at_least = true;

@@ -157,5 +157,23 @@ TEST_CASE("a straight line without noise has its slope exactly") {
   CHECK(trend_of(std::vector<double>{0, 1, 2}, std::vector<double>{0, 1, 2}).u == 0.0);
 }
 
+TEST_CASE("a swing whose period divides a block leaves a number") {
+  for (const double low : {180.0, 0.0, 60.1}) {
+    for (const std::size_t rows : {1200u, 2400u, 12000u}) {
+      std::vector<double> values(rows);
+      for (std::size_t i = 0; i < rows; ++i) values[i] = low + (i % 2 ? 1.0 : 0.0);
+      const Mean mean = mean_of(values, 1.0);
+      CAPTURE(rows);
+      CHECK(mean.value == doctest::Approx(low + 0.5));
+      CHECK(std::isfinite(mean.u));
+      CHECK(mean.u > 0.0);
+      CHECK(mean.u < 0.1);
+      CHECK(std::isfinite(mean.freedom));
+      CHECK(std::isfinite(mean.correlation_time));
+      CHECK(mean.independent == static_cast<double>(rows));
+    }
+  }
+}
+
 }  // namespace
 }  // namespace libloop

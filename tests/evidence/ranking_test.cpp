@@ -233,9 +233,96 @@ TEST_CASE("whoever has no value is left out with a reason") {
   CHECK(ranking.left_out[1].reason.find("more than 10 % beyond its one load, 90 W") !=
         std::string::npos);
   CHECK(ranking.left_out[2].reason.find("no measured noise") != std::string::npos);
-  const Ranking cool = rank(trio(), usual_meters(), {.load = 100, .rise = 80.0});
+  MeasuredTable silent = trio();
+  for (MeasuredPoint& point : silent.points) point.level.reset();
+  const Ranking cool = rank(silent, usual_meters(), {.load = 100, .rise = 80.0});
   CHECK(cool.rows.empty());
   CHECK(cool.left_out[0].reason.find("even at its slowest") != std::string::npos);
+  CHECK(cool.left_out[0].reason.find("no noise known") != std::string::npos);
+}
+
+TEST_CASE("never so hot as the rise held equal: first, at most as loud as at its slowest") {
+  MeasuredTable table = trio();
+  ClosedCooler cold = one, single = one;
+  cold.title = "Invented Cold";
+  cold.a = 0.02;  // 39.6 K at 180 W and 30 %
+  single.title = "Invented Single";
+  add(table, cold);
+  add(table, single, {1.0}, {180});
+  const Ranking ranking = rank(table, usual_meters(), {.load = 180, .rise = 48.0});
+  REQUIRE(ranking.rows.size() == 5);
+  CHECK(ranking.left_out.empty());
+  const RankedCooler& first = ranking.rows[0];
+  CHECK(first.title == "Invented Cold");
+  CHECK(*first.fan_share == 0.3);
+  CHECK(first.value.bound);
+  CHECK(close(first.value.value, cold.level(0.3)));
+  CHECK(close(first.rise->value, cold.rise(0.3, 180)));
+  CHECK_FALSE(first.rise->bound);
+  CHECK(first.value.u_own == doctest::Approx(0.5));  // of the level where it was measured
+  CHECK(says(first.notes, "below 48 K even at its slowest measured fan speed"));
+  CHECK_FALSE(says(first.notes, "the room"));
+  CHECK(says(first.notes, "doubt") == false);
+  // One speed tells no curve, but that it stays below.
+  const RankedCooler& second = ranking.rows[1];
+  CHECK(second.title == "Invented Single");
+  CHECK(second.value.bound);
+  CHECK(close(second.value.value, single.level(1.0)));
+  CHECK_FALSE(ranking.rows[2].value.bound);
+  CHECK_FALSE(ranking.ties[0].mounts_needed);
+  // Of one bound the cooler first, whatever its name.
+  MeasuredTable twins;
+  ClosedCooler less = cold;
+  less.title = "Invented A";
+  less.a = 0.03;
+  add(twins, less);
+  add(twins, cold);
+  CHECK(rank(twins, usual_meters(), {.load = 180, .rise = 60.0}).rows[0].title == cold.title);
+}
+
+TEST_CASE("never so loud as the noise held equal: ranked as it is at its fastest") {
+  MeasuredTable table = trio();
+  ClosedCooler quiet = one, partly = one;
+  quiet.title = "Invented Quiet";
+  quiet.k = 25.0;
+  partly.title = "Invented Partly";
+  partly.k = 25.0;
+  add(table, quiet);
+  add(table, partly);
+  for (MeasuredPoint& point : table.points) {
+    if (point.cooler == partly.title && *point.fan_share > 0.8) point.level.reset();
+  }
+  const Ranking ranking = rank(table, usual_meters(), {.load = 180, .level = 30.0});
+  REQUIRE(ranking.rows.size() == 4);
+  const RankedCooler& found = row(ranking, quiet.title);
+  CHECK(*found.fan_share == 1.0);
+  CHECK(close(found.value.value, quiet.rise(1.0, 180)));
+  CHECK_FALSE(found.value.bound);
+  CHECK(close(found.level->value, 25.0));
+  CHECK(found.level->u_own == doctest::Approx(0.5));
+  // As at full speed: no doubt of the level enters the rise.
+  const Ranking fastest = rank(table, usual_meters(), {.load = 180, .fan_share = 1.0});
+  CHECK(close(found.value.u_own, row(fastest, quiet.title).value.u_own));
+  CHECK(says(found.notes, "never louder than 30 dBA"));
+  // Where the noise of the fastest speed is not known it could be above.
+  REQUIRE(ranking.left_out.size() == 1);
+  CHECK(ranking.left_out[0].reason.find("Invented Partly: at most") == 0);
+}
+
+TEST_CASE("a curve that goes on to no rise at all is no reading") {
+  MeasuredTable table = trio();
+  MeasuredPoint steep = testing::point(one, 0.5, 180);
+  steep.cooler = "Invented Steep";
+  steep.rise = 60.0;
+  table.points.push_back(steep);
+  steep.fan_share = 0.55;
+  steep.rise = 2.0;
+  table.points.push_back(steep);
+  const Ranking ranking = rank(table, usual_meters(), {.load = 180, .fan_share = 0.6});
+  CHECK(ranking.rows.size() == 3);
+  REQUIRE(ranking.left_out.size() == 1);
+  CHECK(ranking.left_out[0].reason ==
+        "Invented Steep: its curve goes on to a rise of 0 K or less at 60 %");
 }
 
 TEST_CASE("runs ended by the chip's limit stand last, as bounds") {

@@ -417,6 +417,32 @@ TEST_CASE("whatever a log holds, no NaN comes out") {
   }
 }
 
+TEST_CASE("readings that alternate leave numbers") {
+  // Block means are then exactly alike while the readings are not.
+  LogMaker maker{.plan = {{1200, 180, 1.0}}, .noise = 0.0, .load_noise = 0.0};
+  Log log = maker.make();
+  Series& chip = series_of(log, Channel::chip);
+  Series& load = series_of(log, Channel::load);
+  for (std::size_t i = 0; i < log.time.size(); ++i) {
+    chip.values[i] = celsius + 60.0 + (i % 2 ? 0.1 : 0.0);
+    load.values[i] = i % 2 ? 181.0 : 180.0;
+  }
+  const Reduction r = reduce(log, meters());
+  all_finite(r);
+  REQUIRE(r.points.size() == 1);
+  CHECK(r.points[0].held);
+  CHECK(!r.points[0].throttled);
+  CHECK(r.points[0].rise == doctest::Approx(38.05).epsilon(1e-3));
+}
+
+TEST_CASE("a chip that reads below ambient under load is told") {
+  LogMaker maker{.plan = {{600, 100, 1.0}}};
+  Log log = maker.make();
+  CHECK(!mentions(reduce(log, meters()).points.at(0).notes, "below ambient"));
+  for (double& one : series_of(log, Channel::ambient).values) one += 40.0;
+  CHECK(mentions(reduce(log, meters()).points.at(0).notes, "reads below ambient: check"));
+}
+
 TEST_CASE("options out of bounds are refused") {
   const Log log = LogMaker{.plan = {{300, 90, 1.0}}}.make();
   CHECK_THROWS_AS(reduce(log, meters(), {.creep = 0.0}), InputError);

@@ -19,7 +19,7 @@ using Titles = std::vector<std::string>;
 TEST_CASE("short names: words are cut from the end") {
   CHECK(short_names(Titles{"Invented 240", "Another invented cooler with a long name"}) ==
         Titles{"Invented 240", "Another invented"});
-  CHECK(short_names(Titles{"Unbrokenlongwordofacooler"}) == Titles{"Unbrokenlongwordof"});
+  CHECK(short_names(Titles{"Unbrokenlongwordofacooler"}) == Titles{"Unbrokenlongwordo…"});
   CHECK(short_names(Titles{}).empty());
   CHECK(short_names(Titles{"", "  "}) == Titles{"untitled", "untitled 2"});
 }

@@ -39,8 +39,9 @@ TEST_CASE("what columns are called in the trade") {
         "Hot spot", "hotspot", "Junction temperature", "Tj", "T_chip [°C]", "Core temp",
         "Prozessortemperatur", "Package [C]"}},
       {"ambient",
-       {"ambient", "Room", "Room temperature", "Air in [°C]", "Intake", "Inlet air", "T_amb",
-        "Raumtemperatur", "Umgebung", "Umgebungstemperatur", "Zuluft"}},
+       {"ambient", "Room", "Room temperature", "Air in [°C]", "Intake", "Inlet air", "T_amb", "air",
+        "Air temp", "Luft", "Lufttemperatur", "inlet", "Inlet [C]", "Raumtemperatur", "Umgebung",
+        "Umgebungstemperatur", "Zuluft"}},
       {"load",
        {"load", "Power", "Power [W]", "Package power", "CPU [W]", "Watts", "Leistung", "Heater",
         "Heat load (W)", "Heizleistung", "Verlustleistung", "CPU package power"}},
@@ -86,7 +87,7 @@ TEST_CASE("what columns are called in the trade") {
         "Target temperature",
         "Meter 1 [W]",
         "Fan on time [s]",
-        "Inlet temperature"}},
+        "Air out"}},
   };
   for (const Case& one : cases) {
     for (const std::string& heading : one.headings) {

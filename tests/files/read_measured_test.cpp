@@ -166,6 +166,77 @@ TEST_CASE("rows that cannot be used are counted, with reason and line") {
   CHECK(has(reasons, "the ambient temperature is out of bounds (line 12)"));
 }
 
+TEST_CASE("rows left out name their cooler") {
+  const MeasuredTable table = parse(
+      "cooler,load [W],rise [K]\nInvented A,100,40\nInvented B,,40\nInvented C,,40\n"
+      "Invented B,,41\nInvented A,100,<40\n");
+  REQUIRE(table.left_out.size() == 2);
+  CHECK(table.left_out[0].reason == "no load (lines 3, 4 and 5), of 'Invented B' and 'Invented C'");
+  CHECK(table.left_out[1].reason == "'<40' is only a bound of rise (line 6), of 'Invented A'");
+}
+
+TEST_CASE("a log is no table of points") {
+  std::string log = "time [s],chip [C],ambient [C],load [W]\n";
+  for (int i = 0; i < 30; ++i) log += std::to_string(i) + ",60,20,100\n";
+  const Problem problem = problem_of([&] { parse(log); });
+  CHECK(problem.code == Code::kind);
+  CHECK(problem.message.find("this looks like a log") != std::string::npos);
+  CHECK(problem.suggestion.find("libloop reduce") != std::string::npos);
+  CHECK(problem.place.line == 1);
+  CHECK(problem.place.column == 1);
+  std::string clock = "time,chip [C],load [W]\n";
+  for (int i = 0; i < 30; ++i) clock += "10:00:" + std::to_string(10 + i) + ",60,100\n";
+  CHECK(problem_of([&] { parse(clock); }).code == Code::kind);
+  // Points with the hour they were taken at, and a table that names coolers, are none.
+  std::string few = "time,load [W],rise [K]\n", named = "cooler,time,load [W],rise [K]\n";
+  for (int i = 0; i < 30; ++i) {
+    const std::string row = "10:00:" + std::to_string(10 + i) + ",100,40\n";
+    if (i < 20) few += row;
+    named += "A," + row;
+  }
+  CHECK(parse(few).points.size() == 20);
+  CHECK(parse(named).points.size() == 30);
+}
+
+TEST_CASE("points that had not settled, and rises that were more") {
+  const MeasuredTable table = parse(
+      "cooler,load [W],rise [K],settled,held\nA,100,40,yes,\nA,100,41,no,\nA,100,>42,,\n"
+      "A,100,40,soon,\nA,100,\xE2\x89\xA5 43,,yes\n");
+  REQUIRE(table.points.size() == 4);
+  CHECK(table.points[0].settled);
+  CHECK(!table.points[1].settled);
+  CHECK(table.points[1].held);
+  CHECK(table.points[2].rise == 42.0);
+  CHECK(!table.points[2].held);
+  CHECK(!table.points[3].held);
+  CHECK(table.left_out.at(0).reason.rfind("settled is neither yes nor no (line 5)", 0) == 0);
+}
+
+TEST_CASE("a unit that cannot be read is no unit left out") {
+  const Problem load = problem_of([] { parse("cooler,load [foo],rise [K]\nA,100,40\n"); });
+  CHECK(load.code == Code::unit);
+  CHECK(load.message == "the unit 'foo' of 'load [foo]' cannot be read");
+  CHECK(load.place.line == 1);
+  CHECK(load.place.column == 8);
+  const Problem fan = problem_of([] { parse("cooler,load,fan rpm x100,rise\nA,100,12,40\n"); });
+  CHECK(fan.code == Code::unit);
+  CHECK(fan.suggestion.find("fan [rpm]") != std::string::npos);
+  CHECK(parse("cooler,load [mW],rise F\nA,100000,72\n").points.at(0).load ==
+        doctest::Approx(100.0));
+  CHECK(parse("cooler,load [W],rise F\nA,100,72\n").points.at(0).rise == doctest::Approx(40.0));
+  CHECK(parse("cooler,load,rise,colour [foo]\nA,100,40,x\n").points.size() == 1);
+}
+
+TEST_CASE("a bare fan speed counts in the unit of the other cells") {
+  const MeasuredTable table =
+      parse("cooler,load,fan,rise\nA,100,60 %,40\nA,100,100,35\nA,100,40%,47\n");
+  REQUIRE(table.points.size() == 3);
+  CHECK(*table.points[1].fan_share == doctest::Approx(1.0));
+  CHECK(has(table.decisions, "Where a cell of 'fan' has no unit it is taken in %"));
+  // A number that is no share is not guessed at.
+  CHECK(parse("cooler,load,fan,rise\nA,100,60 %,40\nA,100,1200,35\n").points.size() == 1);
+}
+
 TEST_CASE("held, throttled, mountings") {
   const MeasuredTable table = parse(
       "cooler,load,rise,throttled,mount\nA,100,40,no,1\nA,100,41,yes,2\nA,100,42,,b\n"

@@ -36,6 +36,14 @@ TEST_CASE("headings, their names and units") {
       {"rpm", "", "rpm"},
       {"CPU [MHz]", "CPU [MHz]", ""},
       {"Flow (L/h)", "Flow", "L/h"},
+      {"chip F", "chip", "F"},
+      {"ambient F", "ambient", "F"},
+      {"room_K", "room", "K"},
+      {"rise K", "rise", "K"},
+      {"power kW", "power", "kW"},
+      {"power [mW]", "power", "mW"},
+      {"power [kJ/s]", "power", "kJ/s"},
+      {"coolant (in)", "coolant (in)", ""},
       {"Date/Time", "Date/Time", ""},
       {"", "", ""},
       {"]", "]", ""},
@@ -46,6 +54,36 @@ TEST_CASE("headings, their names and units") {
     const NamedUnit found = heading_unit(one.heading);
     CHECK(found.name == one.name);
     CHECK(found.unit == one.unit);
+  }
+}
+
+TEST_CASE("what stands where a unit would, and is none") {
+  struct Odd {
+    std::string heading, bare, unread;
+  };
+  const std::vector<Odd> odd = {
+      {"power [foo]", "power", "foo"},
+      {"chip [R]", "chip", "R"},
+      {"chip [mC]", "chip", "mC"},
+      {"chip (mC)", "chip", "mC"},
+      {"power [MW]", "power", "MW"},
+      {"fan rpm x100", "fan", "rpm x100"},
+      {"fan rpm (x100)", "fan rpm", "x100"},
+      {"fan [rpm x100]", "fan", "rpm x100"},
+      {"load \xC3\x97 10", "load", "\xC3\x97 10"},
+      // Remarks, numbers and words of the trade are no units.
+      {"chip (average)", "", ""},
+      {"core [1]", "", ""},
+      {"temperature [chip]", "", ""},
+      {"core 100", "", ""},
+      {"CPU [MHz]", "", ""},
+      {"fan [rpm]", "", ""},
+  };
+  for (const Odd& one : odd) {
+    CAPTURE(one.heading);
+    const NamedUnit found = heading_unit(one.heading);
+    CHECK(found.bare == one.bare);
+    CHECK(found.unread == one.unread);
   }
 }
 

@@ -49,6 +49,8 @@ TEST_CASE("the verdict is one line") {
   CHECK(verdict_line(f) == "Stop: settles at 42.3 K (41.2 to 43.5 K).");
   f.allowance = 0.44;
   CHECK(has(verdict_line(f), "may add up to 0.4 K."));
+  f.allowance = -0.44;
+  CHECK(has(verdict_line(f), "may take off up to 0.4 K."));
   f.allowance = 0.02;
   CHECK(!has(verdict_line(f), "slow part"));
   f.verdict = Verdict::wait;
@@ -124,6 +126,39 @@ TEST_CASE("what is not known is null or empty") {
   CHECK(blank["settled_rise_K"]["p50"].is_null());
   CHECK(blank["now_K"].is_null());
   CHECK(!has(forecast_csv_row(told), "nan"));
+}
+
+TEST_CASE("what too few readings leave open is null, not nothing") {
+  ToldForecast told = invented();
+  told.forecast = {};
+  told.forecast.used = 7;
+  told.forecast.step = 1.0;
+  const double none = std::numeric_limits<double>::quiet_NaN();
+  told.forecast.settled = {none, none, none, none};
+  told.forecast.now = none;
+  const Json all = Json::parse(json(told));
+  for (const char* key :
+       {"time_constant_s", "noise_K", "allowance_K", "correlation_time_s", "now_K"}) {
+    CAPTURE(key);
+    CHECK(all[key].is_null());
+  }
+  CHECK(all["rounding_K"] == 1.0);
+  CHECK(all["readings"] == 7);
+  CHECK(!has(text(told), "nan"));
+  CHECK(!has(text(told), "noise"));
+}
+
+TEST_CASE("cautions stand right below the verdict, and first in notes") {
+  ToldForecast told = invented();
+  CHECK(cautions(told).empty());
+  told.cautions = {"the chip reads 93 C, its limit is 95 C: stop the load"};
+  told.notes = {"another"};
+  const std::string all = text(told);
+  const auto verdict = all.find("Stop: "), loud = all.find("\n\nCAUTION  the chip reads 93 C");
+  REQUIRE(loud != std::string::npos);
+  CHECK(verdict < loud);
+  CHECK(loud < all.find("  log "));
+  CHECK(Json::parse(json(told))["notes"] == Json({told.cautions[0], "another"}));
 }
 
 }  // namespace

@@ -22,7 +22,7 @@ int holes(std::string_view words) {
 // Units, signs and numbers that both languages write alike.
 const std::set<Word> alike = {Word::kelvin,  Word::kelvin_with_doubt, Word::at_least,
                               Word::at_most, Word::celsius,           Word::watt,
-                              Word::percent};
+                              Word::percent, Word::per_minute};
 
 TEST_CASE("every word of a picture is there in each language, and differs where it should") {
   for (int i = 0; i < static_cast<int>(Word::count); ++i) {

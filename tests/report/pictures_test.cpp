@@ -255,8 +255,10 @@ TEST_CASE("a cooler that is not there is refused, with the one that was meant") 
   options.titles = {"Invented stranger"};
   CHECK(told(ranking_chart(ranking(3), options), "No value here: Invented stranger."));
   options = {};
-  options.best = -1;
-  CHECK(code_of([&] { ranking_chart(ranking(3), options); }) == Code::call);
+  for (const int none : {-1, 0}) {
+    options.best = none;
+    CHECK(code_of([&] { ranking_chart(ranking(3), options); }) == Code::call);
+  }
   CHECK(code_of([] { ranking_chart(Ranking{}); }) == Code::missing);
 }
 
@@ -306,6 +308,32 @@ TEST_CASE("a line in the picture always has its name; who found no room is told"
   }
 }
 
+TEST_CASE("a predicted cooler has hollow dots in rise against noise") {
+  std::vector<NoiseCurve> all = curves(2);
+  CHECK_FALSE(told(noise_chart(all, 180.0), "Hollow"));
+  for (NoiseCurve::At& at : all[1].points) at.predicted = true;
+  const Chart chart = noise_chart(all, 180.0);
+  CHECK(told(chart, "Hollow: predicted."));
+  REQUIRE(chart.dots.size() == 6);
+  for (std::size_t i = 0; i < 6; ++i) CHECK(chart.dots[i].hollow == (i >= 3));
+}
+
+TEST_CASE("every cooler of the table is drawn, named or counted in rise against noise") {
+  PictureOptions options;
+  for (int i = 0; i < 60; ++i) options.titles.push_back(title(i));
+  const Chart few = noise_chart(curves(58), 180.0, options);
+  CHECK(told(few, "No value here: Invented cooler 58, Invented cooler 59."));
+  CHECK(told(few, "And 46 more"));
+  const Chart many = noise_chart(curves(3), 180.0, options);
+  int named = 0;
+  for (int i = 3; i < 60; ++i) {
+    named += told(many, title(i) + ",") || told(many, title(i) + " and") ? 1 : 0;
+  }
+  CHECK(named > 3);
+  CHECK(told(many, " and " + std::to_string(57 - named) + " more."));
+  check_writing(many);
+}
+
 TEST_CASE("the best of the rest are those with the lowest rise") {
   std::vector<NoiseCurve> all = curves(10);
   std::reverse(all.begin(), all.end());
@@ -336,6 +364,9 @@ TEST_CASE("one point is a picture, none is not") {
   one.front().points.clear();
   CHECK(code_of([&] { noise_chart(one, 180.0); }) == Code::missing);
   CHECK(code_of([] { noise_chart({}, 180.0); }) == Code::missing);
+  PictureOptions options;
+  options.best = 0;
+  CHECK(code_of([&] { noise_chart(curves(3), 180.0, options); }) == Code::call);
 }
 
 // ---- logs; invented
@@ -397,9 +428,13 @@ TEST_CASE("a log shows its rise, what was set, and the means of its windows") {
   REQUIRE(chart.spans.size() == 4);
   CHECK(chart.spans[0].from == doctest::Approx(359.0 / 60.0));
   CHECK(chart.spans[0].to == doctest::Approx(599.0 / 60.0));
-  CHECK(find(chart, "45.0 ± 0.4 K") != nullptr);
+  // 95 % as in the text: twice 1.96 standard deviations of the normal (ISO/IEC Guide 98-3, table
+  // G.1, from memory).
+  CHECK(find(chart, "45.0 ± 0.8 K") != nullptr);
   REQUIRE(chart.bands.size() == 4);
-  CHECK(chart.bands[0].high[0] - chart.bands[0].low[0] == doctest::Approx(2 * 1.645 * 0.4));
+  CHECK(chart.bands[0].high[0] - chart.bands[0].low[0] == doctest::Approx(2 * 1.96 * 0.4));
+  CHECK(told(chart, "±: 95 %"));
+  CHECK_FALSE(told(chart, "Dashed"));
   CHECK(has(chart.y.title, "Rise"));
   CHECK(chart.x.title == "Time, min");
   check_writing(chart);
@@ -414,8 +449,70 @@ TEST_CASE("creep, throttling and bounds are told beside their value") {
   const Chart chart = log_chart(m.log, &m.reduction);
   CHECK(find(chart, "creeping +0.3 K/min") != nullptr);
   CHECK(find(chart, "power sags") != nullptr);
-  CHECK(find(chart, "≥ 45.0 ± 0.4 K") != nullptr);
+  CHECK(find(chart, "≥ 45.0 ± 0.8 K") != nullptr);
   check_writing(chart);
+}
+
+TEST_CASE("± has the degrees of freedom of the point's own budget") {
+  Made m = made(2, 600);
+  // Student's t of 4 degrees of freedom at 97.5 %: 2.776 (table of any handbook of statistics).
+  for (ReducedPoint& point : m.reduction.points) {
+    Contribution one;
+    one.u = point.u;
+    one.freedom = 4.0;
+    point.budget = {one};
+  }
+  const Chart chart = log_chart(m.log, &m.reduction);
+  CHECK(find(chart, "45.0 ± 1.1 K") != nullptr);
+  CHECK(chart.bands[1].high[0] - 45.0 == doctest::Approx(2.776 * 0.4).epsilon(1e-3));
+}
+
+TEST_CASE("a window that has not settled is not shaded, and dashed") {
+  Made m = made(3, 1200);
+  m.reduction.points[1].settled = false;
+  m.reduction.points[1].creep = 0.3 / 60.0;
+  const Chart chart = log_chart(m.log, &m.reduction);
+  REQUIRE(chart.spans.size() == 2);
+  for (const Span& span : chart.spans) CHECK((span.to < 20.0 || span.from > 40.0));  // min
+  CHECK(told(chart, "Shaded: steady windows"));
+  CHECK(told(chart, "Dashed: not settled."));
+  REQUIRE(chart.curves.size() == 4);
+  CHECK(chart.curves[2].look.dash != 0);
+  CHECK(chart.curves[1].look.dash == 0);
+  for (ReducedPoint& point : m.reduction.points) point.settled = false;
+  CHECK_FALSE(told(log_chart(m.log, &m.reduction), "Shaded"));
+}
+
+TEST_CASE("many steps: a value stands over its own step or not at all") {
+  for (const int steps : {5, 9, 14, 30, 60}) {
+    CAPTURE(steps);
+    Made m = made(steps, 300);
+    for (std::size_t s = 0; s < m.reduction.points.size(); ++s) {
+      m.reduction.points[s].rise = 20.0 + 0.1 * static_cast<double>(s);  // none alike
+    }
+    m.reduction.points[2].settled = false;
+    m.reduction.points[2].creep = 0.3 / 60.0;
+    const Chart chart = log_chart(m.log, &m.reduction);
+    check_writing(chart);
+    int written = 0;
+    for (const ReducedPoint& point : m.reduction.points) {
+      const std::string number = std::to_string(point.rise).substr(0, 4);
+      for (const Text& text : chart.texts) {
+        if (!has(text.words, number)) continue;
+        ++written;
+        CHECK(box_of(text).left > chart.px(static_cast<double>(point.step) * 5.0) - 12.0);
+        if (point.step + 1 < m.reduction.points.size()) {
+          CHECK(box_of(text).right < chart.px(static_cast<double>(point.step + 1) * 5.0) + 12.0);
+        }
+      }
+    }
+    CHECK(written <= steps);
+    if (steps <= 30) CHECK(written > steps / 2);
+    CHECK((written < steps) == told(chart, "without room"));
+    // A row of settings is never empty.
+    CHECK((find(chart, "90 W") != nullptr) != (find(chart, "90 W to 180 W") != nullptr));
+    CHECK(find(chart, "100 %") != nullptr);
+  }
 }
 
 TEST_CASE("many steps: writing without room is left out, never over other writing") {
@@ -426,17 +523,17 @@ TEST_CASE("many steps: writing without room is left out, never over other writin
   }
 }
 
-TEST_CASE("a forecast is a fan from now to where it settles") {
+TEST_CASE("a forecast is a band from now to where it settles") {
   Made m = made(2, 600);
   m.forecast.allowance = 1.5;
   m.reduction.points.pop_back();
   const Chart chart = log_chart(m.log, &m.reduction, &m.forecast);
   REQUIRE(chart.bands.size() == 2);
-  const Band& fan = chart.bands.back();
-  CHECK(fan.x.front() >= 600.0 / 60.0);
-  CHECK(fan.x.back() > m.log.time.back() / 60.0);
-  CHECK(fan.low.front() == 40.0);
-  CHECK(fan.high.front() == 46.0);
+  const Band& band = chart.bands.back();
+  CHECK(band.x.front() >= 600.0 / 60.0);
+  CHECK(band.x.back() > m.log.time.back() / 60.0);
+  CHECK(band.low.front() == 40.0);
+  CHECK(band.high.front() == 46.0);
   CHECK(find(chart, "settles at 44.0 K") != nullptr);
   CHECK(find(chart, "40.0 to 46.0 K") != nullptr);
   CHECK(find(chart, "up to 47.5 K with slow parts") != nullptr);

@@ -45,6 +45,8 @@ ToldRanking invented() {
             {"Invented 280", r.rows[2].title, 9.25, 0.57, true, std::nullopt}};
   r.states = {{"2026-01-31", 1.0, 0.0, 4}, {"2026-03-02", 1.021, 0.004, 4}};
   r.alike = {{0, 1}};
+  r.rows[0].like = {1};
+  r.rows[1].like = {0};
   r.mount_scatter = 0.021;
   r.mount_freedom = 14.0;
   r.left_out = {{1, "Invented 120: no point near 180 W"}};
@@ -95,7 +97,38 @@ TEST_CASE("bounds are told as bounds, with a caution") {
   CHECK(has(flat, ">=41.0"));
   CHECK(has(flat, "CAUTION Invented tower"));
   CHECK(has(flat, "lower bound"));
-  CHECK(Json::parse(json(told))["ranking"][2]["rise_K"]["bound"] == true);
+  const Json rise = Json::parse(json(told))["ranking"][2]["rise_K"];
+  CHECK(rise["bound"] == true);
+  CHECK(rise["p95"].is_null());
+  CHECK(rise["p05"].get<double>() == doctest::Approx(41.0 - 1.6449 * 0.4));
+  const auto cells = text::split(text::split(csv(told), '\n')[1], ',');
+  CHECK(cells[5] != "");
+  told.ranking.rows[0].value.bound = told.ranking.rows[0].rise->bound = true;
+  CHECK(text::split(text::split(csv(told), '\n')[1], ',')[4] == cells[4]);
+  CHECK(text::split(text::split(csv(told), '\n')[1], ',')[5].empty());
+  CHECK(has(joined(text(told)), "is first of 3 coolers: at least 31.2 K; not told apart"));
+  told.under_test = told.ranking.rows[2].title;
+  CHECK(has(joined(text(told)), "in group 2: at least 41.0 K."));
+}
+
+TEST_CASE("rows like one another need not be neighbours") {
+  ToldRanking told = invented();
+  told.ranking.rows[0].like = {2};
+  CHECK(like_words(told.ranking, 0) == "1,3");
+  CHECK(tied_with_best(told.ranking) == std::vector<std::string>{told.ranking.rows[2].title});
+  CHECK(Json::parse(json(told))["ranking"][0]["like_ranks"] == Json({1, 3}));
+  told.ranking.rows[0].like = {};
+  CHECK(like_words(told.ranking, 0).empty());
+  told.ranking.rows.resize(9, told.ranking.rows[2]);
+  told.ranking.rows[4].like = {0, 1, 2, 6, 7};
+  CHECK(like_words(told.ranking, 4) == "1-3,5+");
+  CHECK(like_ranks(told.ranking, 4) == std::vector<std::size_t>{1, 2, 3, 5, 7, 8});
+}
+
+TEST_CASE("an assumed scatter of mountings is told once, by the ranking's own note") {
+  ToldRanking told = invented();
+  told.ranking.mount_freedom = 0.0;
+  CHECK(!has(joined(text(told)), "one mounting to the next"));
 }
 
 TEST_CASE("at equal rise the noise ranks") {
@@ -108,12 +141,16 @@ TEST_CASE("at equal rise the noise ranks") {
   }
   r.rows[0].value.bound = true;
   const std::string flat = joined(text(told));
-  CHECK(has(flat, "At 180 W and 40 K over ambient, Invented 360 is the quietest of 3 coolers: "));
+  CHECK(has(flat,
+            "At 180 W and 40 K over ambient, Invented 360 is first of 3 coolers: at most "
+            "29.0 dBA; "));
   CHECK(has(flat, "<=29.0"));
   CHECK(!has(flat, "CAUTION"));
   const Json all = Json::parse(json(told));
   CHECK(all["ranked_by"] == "noise_dBA");
   CHECK(all["ranking"][0]["noise_dBA"]["p50"] == 29.0);
+  CHECK(all["ranking"][0]["noise_dBA"]["p05"].is_null());
+  CHECK(all["ranking"][0]["noise_dBA"]["p95"].is_number());
   CHECK(all["ties"][0].contains("difference_dB"));
 }
 
@@ -140,7 +177,7 @@ TEST_CASE("JSON and CSV") {
   all = Json::parse(json(told));
   CHECK(all["equal_noise"]["noise_dBA"] == 32.0);
   CHECK(all["equal_noise"]["ranking"].size() == 3);
-  CHECK(has(text(told), "\nAt equal noise: 180 W and 32 dBA\n"));
+  CHECK(has(text(told), "\nAt equal noise: 180 W and 32 dBA, the level that"));
   const auto lines = text::split(csv(told), '\n');
   REQUIRE(lines.size() == 5);
   CHECK(text::split(lines[1], ',').size() == text::split(lines[0], ',').size());

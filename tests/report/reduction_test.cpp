@@ -181,6 +181,24 @@ TEST_CASE("the JSON has every key, units in their names") {
   CHECK(all["logs"][0]["rows_read"] == 1801);
 }
 
+TEST_CASE("a throttled point counts for the load it was asked for") {
+  std::vector<ReducedLog> logs = {invented()};
+  ReducedPoint& point = logs[0].reduction.points[1];
+  point.held = false;
+  point.throttled = true;
+  point.settled = false;
+  point.state.load = 171.0;
+  point.state.preset = 180.0;
+  const MeasuredTable table = parse_measured(csv(logs), "measured.csv");
+  REQUIRE(table.points.size() == 2);
+  CHECK(table.points[1].load == 180.0);
+  CHECK(!table.points[1].settled);
+  CHECK(table.points[0].settled == logs[0].reduction.points[0].settled);
+  // Held, what was measured counts.
+  point.throttled = false;
+  CHECK(parse_measured(csv(logs), "measured.csv").points[1].load == 171.0);
+}
+
 TEST_CASE("the CSV is a measured table that reads back") {
   std::vector<ReducedLog> logs = {invented()};
   std::vector<ReducedPoint>& points = logs[0].reduction.points;

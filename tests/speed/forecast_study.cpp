@@ -121,7 +121,7 @@ void print_row(const char* by, double fan, const std::string& name, double spans
 }  // namespace
 
 int main(int argc, char** argv) {
-  const int count = argc > 1 ? std::atoi(argv[1]) : 200;
+  const int count = argc > 1 ? std::atoi(argv[1]) : 80;
   const std::string only = argc > 2 ? argv[2] : "";
   const Model model(read_cooler("examples/dense-280.toml"),
                     read_bench("examples/bench-invented.toml"), usual_cells);
@@ -141,7 +141,8 @@ int main(int argc, char** argv) {
       Noisy noise;
     } const cells[] = {{"white 0.7 K, step 1 K", 1.5, {0.7, 0.0, 1.0}},
                        {"white 0.7 K, step 1 K", 2.5, {0.7, 0.0, 1.0}},
-                       {"5 s 0.7 K, step 1 K", 3.0, {0.7, 5.0, 1.0}}};
+                       {"5 s 0.7 K, step 1 K", 3.0, {0.7, 5.0, 1.0}},
+                       {"white 0.1 K, step 0.1 K", 2.0, {0.1, 0.0, 0.1}}};
     for (const bool known : {true, false}) {
       if (!only.empty() && only != (known ? "known" : "blind")) continue;
       for (const auto& cell : cells) {

@@ -36,6 +36,9 @@ struct Courses {
   // Standard deviation about the level that each expects, K; infinite: nothing is known.
   double u_level = 0.0;
   double u_log_time = 0.0;  // of the logarithm of the time constant, over all courses
+  // Of the logarithm of the time, by which the truth may run quicker or slower than the course next
+  // to it: fills the gaps between courses.
+  double u_between = 0.0;
   // What is left of the swing may end so much off, of itself: no course is quite true.
   double u_left = 0.0;
   double skip = 0.0;      // s after the step that say nothing: sensor, plate, first lap
@@ -52,9 +55,12 @@ enum class Verdict { stop, wait, cannot_tell };
 
 struct Forecast {
   Interval settled;  // K; p05 and p95 with noise, rounding and model error
-  // K by which a slow mode that the log cannot show yet (board, room) may lift the settled value
-  // beyond p95, one-sided.
+  // K by which a slow mode that the log cannot show yet (board, room) may move the settled value on
+  // in the direction of the swing: beyond p95 when it rises, and negative, below p05, when it
+  // falls.
   double allowance = 0.0;
+  // Where the settled value may lie with it: beyond the end of the interval on that side.
+  double furthest() const { return (allowance < 0.0 ? settled.p05 : settled.p95) + allowance; }
   double now = 0.0;  // K, the level of the reading at the end of the log, noise taken off
   Interval left;     // K still to come
   Verdict verdict = Verdict::cannot_tell;

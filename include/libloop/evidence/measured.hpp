@@ -25,6 +25,7 @@ struct MeasuredPoint {
   double day = 0.0;        // days since 1970-01-01 of `date`; 0 without one
   int line = 0;            // of the file
   bool predicted = false;  // from a cooler's file: evidence/expected.hpp
+  bool settled = true;     // false: read before the rise stood still
 };
 
 struct Price {

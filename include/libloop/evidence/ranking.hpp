@@ -47,7 +47,11 @@ struct RankedCooler {
   std::string price;
   std::optional<double> kelvin_per_price;  // K below the cheapest, per unit of price above it
   bool predicted = false;
+  bool unsettled = false;  // some of its points were read before the rise stood still
   std::vector<std::string> notes;
+  // Rows of Ranking::rows that are not told apart from this one, best first, itself left out. They
+  // need not be neighbours: a wide doubt reaches farther than a narrow one.
+  std::vector<std::size_t> like{};
 };
 
 // Two neighbours in rank.
@@ -100,7 +104,8 @@ struct NoiseCurve {
   std::string title, short_name;
   struct At {
     double level = 0.0, rise = 0.0, u_rise = 0.0;
-    bool measured = false;  // else read between measured points
+    bool measured = false;   // a speed of the table, else read between those
+    bool predicted = false;  // of a cooler that is predicted, not measured
   };
   std::vector<At> points;  // quietest first
 };

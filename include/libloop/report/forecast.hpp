@@ -27,6 +27,8 @@ struct ToldForecast {
   // "warm-ups of Invented 280 on thick-lid at 180 W and full fans"; empty: single exponentials.
   std::string courses;
   long long rows = 0;  // of the file
+  // What can hurt: told right below the verdict. In JSON the first of notes.
+  std::vector<std::string> cautions;
   std::vector<std::string> notes, decisions;
   std::vector<LeftOut> left_out;
 };
@@ -34,6 +36,8 @@ struct ToldForecast {
 // "Stop: settles at 42.3 K (41.9 to 42.8 K)."
 std::string verdict_line(const Forecast& forecast);
 
+// "CAUTION  ..." lines; empty without any.
+std::string cautions(const ToldForecast& told);
 std::string text(const ToldForecast& told);
 std::string json(const ToldForecast& told);
 // The same in one line, for a log that is followed.

@@ -25,11 +25,11 @@ struct PictureOptions {
   char decimal_mark = 0;            // '.' or ','; 0: of the language
   std::string under_test;           // its title
   std::vector<std::string> pinned;  // titles
-  int best = 12;                    // so many of the rest, at most
+  int best = 12;                    // so many of the rest, at most; 0 only beside others
   std::string title;                // instead of ours
   std::string note;                 // one more footnote: "Invented data."
   // Every title of the table, for colours that stay when a cooler is left out of one picture;
-  // empty: those of the picture.
+  // empty: those of the picture. Those without a value in it are named or counted below.
   std::vector<std::string> titles;
   std::optional<double> ambient;  // K absolute, of a log that has no such column
 };
@@ -42,13 +42,15 @@ struct PictureOptions {
 Chart ranking_chart(const Ranking& ranking, const PictureOptions& options = {});
 
 // Rise against noise at `load` (W). The best of the rest are those with the lowest rise at the
-// noise in the middle of all curves.
+// noise in the middle of all curves. Dots of predicted coolers are hollow. Who has no curve, or
+// found no room, is named or counted below.
 Chart noise_chart(const std::vector<NoiseCurve>& curves, double load,
                   const PictureOptions& options = {});
 
-// A log with what was set, its steady windows and their means, and where it is going; the last
-// two where given. Of rise over ambient, or of the chip where no ambient is known (a forecast
-// has no place then). A long log is drawn by the lowest and highest reading of each pixel.
+// A log with what was set, its steady windows and their means with 95 %, and where it is going; the
+// last two where given. Windows that have not settled are not shaded, and their means dashed. Of
+// rise over ambient, or of the chip where no ambient is known (a forecast has no place then). A
+// long log is drawn by the lowest and highest reading of each pixel.
 Chart log_chart(const Log& log, const Reduction* reduction = nullptr,
                 const Forecast* forecast = nullptr, const PictureOptions& options = {});
 
