@@ -32,13 +32,12 @@ struct CompareCall {
 };
 
 constexpr const char* footer =
-    "A table has one row a point: cooler, load, fan speed, rise over ambient; and what there is "
-    "of\n"
-    "noise, ambient, mount, held, price, date, u. 'libloop reduce --csv' writes one. Files .toml\n"
-    "are coolers, predicted on the bench. All are ranked at one load, fans at their fastest, or\n"
-    "at --fan, --at-noise or --at-rise, read between the measured points. Coolers of one group are\n"
-    "not told apart from its best. --reference names a cooler that was measured in every state\n"
-    "of the bench.\n"
+    "A table has one row a point: cooler, load, fan speed, rise over ambient; and what there is\n"
+    "of noise, ambient, mount, held, price, date, u. 'libloop reduce --csv' writes one. Files\n"
+    ".toml are coolers, predicted on the bench. All are ranked at one load, fans at their\n"
+    "fastest, or at --fan, --at-noise or --at-rise, read between the measured points. Coolers\n"
+    "of one group are not told apart from its best. --reference names a cooler that was\n"
+    "measured in every state of the bench.\n"
     "\n"
     "Examples:\n"
     "  libloop compare coolers.csv --load 180\n"
