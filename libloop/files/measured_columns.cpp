@@ -53,6 +53,12 @@ std::string in_quotes(std::string_view cell) { return "'" + shown_cell(cell) + "
 
 }  // namespace
 
+TolerantTable measured_rows(std::string_view bytes, const std::string& file,
+                            const ReadingChoice& choice) {
+  return tolerant_table(bytes, file, choice,
+                        [](std::string_view name) { return column_named(name).has_value(); });
+}
+
 TableColumns::TableColumns(const TolerantTable& table, std::vector<std::string>& decisions)
     : table_(table), decisions_(decisions) {
   find_columns();

@@ -11,6 +11,10 @@
 
 namespace libloop::files {
 
+// The rows of a tester's table, with their heading found by its words.
+TolerantTable measured_rows(std::string_view bytes, const std::string& file,
+                            const ReadingChoice& choice);
+
 struct FoundColumn {
   Column column = Column::cooler;
   std::size_t index = 0;

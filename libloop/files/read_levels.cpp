@@ -60,9 +60,7 @@ std::string read_row(const TableColumns& columns, const TolerantRow& row, LevelT
 
 LevelTable parse_levels(std::string_view bytes, const std::string& file,
                         const ReadingChoice& choice) {
-  const TolerantTable table = files::tolerant_table(bytes, file, choice, [](std::string_view name) {
-    return files::column_named(name).has_value();
-  });
+  const TolerantTable table = files::measured_rows(bytes, file, choice);
   LevelTable out;
   out.file = file;
   out.decisions = table.decisions;

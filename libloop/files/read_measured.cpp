@@ -221,9 +221,7 @@ void tell_decisions(const TableColumns& columns, const RowReader& reader, const 
 
 MeasuredTable parse_measured(std::string_view bytes, const std::string& file,
                              const ReadingChoice& choice) {
-  const TolerantTable table = files::tolerant_table(bytes, file, choice, [](std::string_view name) {
-    return files::column_named(name).has_value();
-  });
+  const TolerantTable table = files::measured_rows(bytes, file, choice);
   MeasuredTable out;
   out.file = file;
   out.decisions = table.decisions;
